@@ -1,0 +1,2 @@
+// app/main.cpp
+int main() { return 0; }

@@ -1,0 +1,58 @@
+// core/notes/ledger.h
+#pragma once
+
+#include <array>
+#include <cstdint>
+#include <vector>
+
+#include "core/midi/event.h"
+#include "core/notes/note_fact.h"
+
+namespace strumwright::notes {
+
+/// Set of note numbers.
+struct NoteMask {
+  std::array<std::uint64_t, 2> bits{};
+  [[nodiscard]] bool has(std::uint8_t note) const { return (bits[note >> 6U] >> (note & 63U) & 1U) != 0; }
+  void add(std::uint8_t note) { bits[note >> 6U] |= std::uint64_t{1} << (note & 63U); }
+  void remove(std::uint8_t note) { bits[note >> 6U] &= ~(std::uint64_t{1} << (note & 63U)); }
+  [[nodiscard]] bool empty() const { return (bits[0] | bits[1]) == 0; }
+  friend NoteMask operator&(NoteMask a, NoteMask b) {
+    return {{a.bits[0] & b.bits[0], a.bits[1] & b.bits[1]}};
+  }
+  friend bool operator==(const NoteMask&, const NoteMask&) = default;
+};
+
+/// The account of every note of one source: started, down, kept by the pedal, released.
+///
+/// One release ends a note, however many starts it had. Judges nothing (`diagnosis::NoteJudge`
+/// does). A copyable value; allocates only in `facts`, which the caller keeps and clears.
+/// Thread: its owner's only.
+class Ledger {
+ public:
+  /// Takes a message (any; those that are no channel message change nothing) and appends what
+  /// came of it to `facts`.
+  void push(const midi::Event& message, std::vector<NoteFact>& facts);
+
+  /// Ends every note and lifts the pedal: sensing lost, FF or the port gone.
+  void end_all(std::int64_t t_ns, Ending how, std::vector<NoteFact>& facts);
+
+  /// Notes that are down, by channel, then number.
+  [[nodiscard]] std::vector<HeldNote> held() const;
+  /// Released notes that the pedal keeps, by channel, then number.
+  [[nodiscard]] std::vector<HeldNote> pedal() const;
+  /// Numbers down on any channel but 10 (which has no pitches).
+  [[nodiscard]] NoteMask down_pitches() const;
+  [[nodiscard]] bool is_down(NoteKey key) const;
+
+  [[nodiscard]] std::uint64_t starts() const { return starts_; }
+  [[nodiscard]] std::uint64_t releases() const { return releases_; }
+  [[nodiscard]] std::uint64_t zero_velocity_releases() const { return zero_releases_; }
+
+ private:
+  std::uint64_t starts_ = 0;
+  std::uint64_t releases_ = 0;
+  std::uint64_t zero_releases_ = 0;
+};
+
+}  // namespace strumwright::notes

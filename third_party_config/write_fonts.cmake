@@ -1,0 +1,10 @@
+# Run by embed_fonts.cmake at build time: writes HEADER from FONTS (a list of name=file).
+set(text "// Written by third_party_config/write_fonts.cmake at build time.\n#pragma once\n")
+foreach(font ${FONTS})
+  string(REGEX REPLACE "=.*$" "" name ${font})
+  string(REGEX REPLACE "^[^=]*=" "" file ${font})
+  file(READ ${file} hex HEX)
+  string(REGEX REPLACE "([0-9a-f][0-9a-f])" "0x\\1," bytes "${hex}")
+  string(APPEND text "inline constexpr unsigned char ${name}[] = {${bytes}};\n")
+endforeach()
+file(WRITE ${HEADER} "${text}")
