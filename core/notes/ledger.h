@@ -13,7 +13,9 @@ namespace strumwright::notes {
 /// Set of note numbers.
 struct NoteMask {
   std::array<std::uint64_t, 2> bits{};
-  [[nodiscard]] bool has(std::uint8_t note) const { return (bits[note >> 6U] >> (note & 63U) & 1U) != 0; }
+  [[nodiscard]] bool has(std::uint8_t note) const {
+    return (bits[note >> 6U] >> (note & 63U) & 1U) != 0;
+  }
   void add(std::uint8_t note) { bits[note >> 6U] |= std::uint64_t{1} << (note & 63U); }
   void remove(std::uint8_t note) { bits[note >> 6U] &= ~(std::uint64_t{1} << (note & 63U)); }
   [[nodiscard]] bool empty() const { return (bits[0] | bits[1]) == 0; }
@@ -42,14 +44,34 @@ class Ledger {
   /// Released notes that the pedal keeps, by channel, then number.
   [[nodiscard]] std::vector<HeldNote> pedal() const;
   /// Numbers down on any channel but 10 (which has no pitches).
-  [[nodiscard]] NoteMask down_pitches() const;
-  [[nodiscard]] bool is_down(NoteKey key) const;
+  [[nodiscard]] NoteMask down_pitches() const { return pitches_; }
+  [[nodiscard]] bool is_down(NoteKey key) const {
+    return channels_[key.channel.index].down.has(key.number);
+  }
 
   [[nodiscard]] std::uint64_t starts() const { return starts_; }
   [[nodiscard]] std::uint64_t releases() const { return releases_; }
   [[nodiscard]] std::uint64_t zero_velocity_releases() const { return zero_releases_; }
 
  private:
+  struct ChannelState {
+    NoteMask down;
+    NoteMask pedal;
+    bool pedal_pressed = false;
+    std::array<std::int64_t, 128> since_ns{};  ///< newest start, of notes in `down` or `pedal`
+    std::array<std::uint8_t, 128> velocity{};
+  };
+
+  void start(const midi::Event& message, NoteKey key, std::vector<NoteFact>& facts);
+  void release(const midi::Event& message, NoteKey key, std::vector<NoteFact>& facts);
+  void control(const midi::Event& message, midi::Channel channel, std::vector<NoteFact>& facts);
+  void end_channel(const NoteFact& as, std::vector<NoteFact>& facts);
+  void take_down(NoteKey key);
+  [[nodiscard]] std::vector<HeldNote> notes_in(NoteMask ChannelState::*set) const;
+
+  std::array<ChannelState, 16> channels_;
+  std::array<std::uint8_t, 128> pitch_owners_{};  ///< channels but 10 on which a number is down
+  NoteMask pitches_;
   std::uint64_t starts_ = 0;
   std::uint64_t releases_ = 0;
   std::uint64_t zero_releases_ = 0;
