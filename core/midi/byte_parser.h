@@ -15,9 +15,9 @@ namespace strumwright::midi {
 /// What one source's bytes came to so far.
 struct ParserCounts {
   std::uint64_t bytes = 0;
-  std::uint64_t messages = 0;           ///< complete, defined messages; a closed SysEx is one
-  std::uint64_t running_used = 0;       ///< messages sent without their own status byte
-  std::uint64_t running_possible = 0;   ///< channel messages whose status was the running status
+  std::uint64_t messages = 0;          ///< complete, defined messages; a closed SysEx is one
+  std::uint64_t running_used = 0;      ///< messages sent without their own status byte
+  std::uint64_t running_possible = 0;  ///< channel messages whose status was the running status
 };
 
 /// The MIDI 1.0 byte stream of one source, incremental over any split of its bytes.
@@ -39,9 +39,9 @@ class ByteParser {
   /// Takes one byte; as above, with room for `most_events(1)`.
   std::size_t push(std::uint8_t byte, std::int64_t t_ns, Event* out);
 
-  /// Input was lost (`cleared` true: or the port went): running status and any open message are
-  /// dropped in silence, and until the next status below F8 nothing is raised, nor for an F7 that
-  /// is that status. A run that was under way before is given. Room for `most_events(0)`.
+  /// Input was lost, or the port went: running status and any open message are dropped in silence,
+  /// and until the next status below F8 nothing is raised, nor for an F7 that is that status. A run
+  /// that was under way before is given. Room for `most_events(0)`.
   std::size_t lose(Event* out);
 
   /// The input ended: gives an open run, message (cut_short) or SysEx (sysex_open).
@@ -55,9 +55,51 @@ class ByteParser {
 
   [[nodiscard]] const ParserCounts& counts() const;
 
-  /// The SysEx newest completed by a one-byte push, or a block that ends with its F7: its first
-  /// bytes with F0, F7 if it fits, without real-time bytes.
+  /// The newest complete SysEx, until the next F0 comes (so ask after a one-byte push, or after a
+  /// block that ends with its F7): its first bytes with F0, F7 if it fits, without real-time bytes.
   [[nodiscard]] std::span<const std::uint8_t> sysex() const;
+
+ private:
+  /// What the next data byte will be.
+  enum class Phase : std::uint8_t {
+    muted,     ///< of no interest: after a loss, before a status
+    stray,     ///< the first of a run with no status in force
+    run,       ///< another one of such a run
+    sysex,     ///< inside a SysEx
+    idle_one,  ///< a whole message under running status
+    idle_two,  ///< the first of two under running status
+    own_one,   ///< the only one after the message's own status byte
+    own_two,   ///< the first of two after the message's own status byte
+    second,    ///< the second of two
+  };
+
+  Event* take(std::uint8_t byte, std::int64_t t_ns, Event* out);
+  Event* take_data(std::uint8_t byte, std::int64_t t_ns, Event* out);
+  Event* take_status(std::uint8_t byte, std::int64_t t_ns, Event* out);
+  Event* take_common(std::uint8_t byte, std::int64_t t_ns, bool after_loss, Event* out);
+  Event* take_real_time(std::uint8_t byte, std::int64_t t_ns, Event* out);
+  Event* complete(Event message, Event* out);
+  Event* end_sysex(Event* out);
+  Event* give_open(Event* out) const;
+  Event* give_run(Event* out) const;
+  void open(std::uint8_t status, std::int64_t t_ns, Phase next);
+  void grow_run(std::uint8_t byte);
+  void keep_sysex(std::uint8_t byte);
+  [[nodiscard]] Phase resting() const;
+
+  ParserCounts counts_;
+  Event open_{};              ///< first byte of the open message, SysEx or run, and what came since
+  std::uint64_t length_ = 0;  ///< bytes of the open SysEx or run
+  std::size_t kept_size_ = 0;  ///< of `kept_`
+  Phase phase_ = Phase::stray;
+  std::uint8_t running_ = 0;
+  std::uint8_t readable_ =
+      0;                      ///< how many bytes of printed text the run ends with, to `text_bytes`
+  bool text_ = false;         ///< the run had that many in a row
+  bool status_seen_ = false;  ///< below F8, ever
+  bool could_run_ = false;    ///< the open message's status was the running status before it
+  bool sysex_whole_ = false;  ///< `kept_` holds a complete one
+  std::array<std::uint8_t, limits::sysex_kept_bytes> kept_{};
 };
 
 }  // namespace strumwright::midi
