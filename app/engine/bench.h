@@ -1,0 +1,107 @@
+// app/engine/bench.h
+#pragma once
+
+#include <cstdint>
+#include <filesystem>
+#include <functional>
+#include <memory>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "app/engine/history.h"
+#include "app/engine/now_state.h"
+#include "app/io/source.h"
+#include "core/pipeline/pipeline.h"
+#include "core/result.h"
+#include "core/session/entry.h"
+#include "core/session/input_reader.h"
+
+namespace strumwright::engine {
+
+/// Takes all that a session gives, in order, on the bench thread; for commands.
+class Listener : public pipeline::Sink {
+ public:
+  /// What enters (chunk, mark, lost, gone, back, settings, end), before the pipeline takes it.
+  virtual void entry(const session::Entry&) {}
+};
+
+/// What a session is made of.
+struct SessionSetup {
+  std::vector<std::unique_ptr<io::Source>> sources;
+  session::Settings settings;
+  std::filesystem::path record_to;  ///< empty: no recording from the start
+  Listener* listener = nullptr;     ///< outlives the session
+};
+
+/// What stays the same from session to session.
+struct BenchSetup {
+  /// Holds `spool/` and `kept/`; empty: neither.
+  std::filesystem::path data_directory;
+  bool spool = true;
+  /// Called from the bench thread when `version()` grew, at most once until `now()` is called.
+  std::function<void()> wake;
+};
+
+/// A sentence of the program about recording, keeping or the spool.
+struct Notice {
+  bool failed = false;
+  std::string text;
+  std::filesystem::path file;  ///< what was written, if something was
+};
+
+/// The engine behind a window or a command: sources in, now-state and history out.
+///
+/// Owns the bench thread, which drains the sources' rings, runs the pipeline and publishes, and the
+/// recorder thread, which writes spool and recording. One session at a time: all of `start`,
+/// `open_recording` and `stop` end the one before, whose now-state and history stay readable
+/// until the next start. Thread: all functions the main thread's only, unless said.
+class Bench {
+ public:
+  explicit Bench(BenchSetup setup);
+  ~Bench();
+  Bench(const Bench&) = delete;
+  Bench& operator=(const Bench&) = delete;
+
+  /// Starts a session on live sources; opens them. An error leaves no session.
+  Result<Done> start(SessionSetup setup);
+  /// Reads a recording as fast as it can; everything stays readable. Nothing is spooled.
+  Result<Done> open_recording(const std::filesystem::path& file, session::InputKind kind);
+  /// Closes the sources, settles the input's end and waits for the recorder.
+  void stop();
+  /// Whether a session runs: false when a file was read, or all sources ended, or after `stop`.
+  [[nodiscard]] bool running() const;
+
+  /// The newest state; good until the next call of `now`.
+  [[nodiscard]] const Now& now();
+  /// The session's history; good until the next start.
+  [[nodiscard]] const History& history() const;
+  /// Grows with each publication; any thread.
+  [[nodiscard]] std::uint64_t version() const;
+  /// The session's clock now, for what moves between publications; any thread.
+  [[nodiscard]] std::int64_t clock_ns() const;
+
+  /// Sets a mark at this moment.
+  void mark(std::string_view text);
+  /// Names the last minutes: marks this moment and writes them to `kept/`, in the background. A
+  /// notice says how it went. `minutes` at most 15.
+  void keep(std::string_view label, double minutes = 15.0);
+  void start_recording(const std::filesystem::path& file);
+  void stop_recording();
+  /// Settings from the next stroke on.
+  void set(const session::Settings& settings);
+
+  /// What was said since the last call (the newest also stands in `Now::notice`).
+  [[nodiscard]] std::vector<Notice> take_notices();
+  /// The analysers of the session after `stop`, for the document; null while it runs.
+  [[nodiscard]] const pipeline::Pipeline* finished_pipeline() const;
+
+ private:
+  class Session;
+  BenchSetup setup_;
+  std::uint64_t epoch_ = 0;
+  std::unique_ptr<Session> session_;
+};
+
+}  // namespace strumwright::engine
