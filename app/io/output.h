@@ -17,8 +17,16 @@ class Output {
   virtual ~Output() = default;
   [[nodiscard]] virtual std::string name() const = 0;
 
-  /// Sends these bytes now. May block for as long as the port takes.
-  [[nodiscard]] virtual Result<Done> send(std::span<const std::uint8_t> bytes) = 0;
+  /// Bytes pass as they are, running status included; else it takes one whole message a call.
+  [[nodiscard]] virtual bool raw() const = 0;
+
+  /// Sends these bytes, meant for `t_ns` of the monotonic clock, which is about now. JACK keeps
+  /// the distances between such times to the frame, one period later; others send at once.
+  [[nodiscard]] virtual Result<Done> send(std::int64_t t_ns,
+                                          std::span<const std::uint8_t> bytes) = 0;
+
+  /// Waits until all is out, half a second at most.
+  virtual void flush() = 0;
 };
 
 using OpenedOutput = Result<std::unique_ptr<Output>>;
@@ -26,7 +34,7 @@ using OpenedOutput = Result<std::unique_ptr<Output>>;
 /// A MIDI output port by name, as `open_port` matches names.
 [[nodiscard]] OpenedOutput open_output(std::string_view name);
 
-/// A port of our own that others connect to, "strumwright:NAME" on JACK.
+/// A port of our own that others connect to, "strumwright-out:NAME" on JACK.
 [[nodiscard]] OpenedOutput open_virtual_output(std::string_view name);
 
 /// A serial line, a raw MIDI device file, a pseudo-terminal or a FIFO.

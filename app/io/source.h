@@ -30,6 +30,11 @@ class Source {
   /// One line for people: "raw bytes, serial line at 31,250 baud".
   [[nodiscard]] virtual std::string detail() const = 0;
 
+  /// The most by which a stamp usually lies before its push: a reader takes the wire time of what
+  /// it read away from the time of the read. Whoever lets time pass (`advance`) stays this much
+  /// behind the clock. A stamp may also lie ahead of the push, on JACK by up to one period.
+  [[nodiscard]] virtual std::int64_t lateness_ns() const = 0;
+
   /// Begins to push into `into`, which outlives the run. Once only.
   [[nodiscard]] virtual Result<Done> start(StampedRing& into) = 0;
 
