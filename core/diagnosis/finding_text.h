@@ -9,7 +9,7 @@
 namespace strumwright::diagnosis {
 
 /// Whether note and chord names use the real accidental signs (screens) or ASCII (documents).
-enum class Signs : std::uint8_t { ascii, real };
+using harmony::Signs;
 
 /// Stable over replays: rule, source, time, byte, channel, note; "-" where there is none.
 [[nodiscard]] std::string id_of(const Finding& finding);

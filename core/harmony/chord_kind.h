@@ -10,10 +10,10 @@ namespace strumwright::harmony {
 
 /// A chord kind. Source: MusicXML 4.0 kind-value definitions where it has one.
 struct ChordKind {
-  const char* quality;      ///< "maj7", as documents name it
-  const char* suffix;       ///< "maj7", as chord names end
-  const char* words;        ///< "major seventh", as a player says it
-  std::uint16_t tones;      ///< bit i: i semitones above the root
+  const char* quality;  ///< "maj7", as documents name it
+  const char* suffix;   ///< "maj7", as chord names end
+  const char* words;    ///< "major seventh", as a player says it
+  std::uint16_t tones;  ///< bit i: i semitones above the root
 };
 
 /// All kinds in their order of rank.
