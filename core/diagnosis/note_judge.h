@@ -17,16 +17,16 @@ inline constexpr std::int64_t default_hold_limit_ns = 30'000'000'000;
 
 struct NoteJudgeSettings {
   std::int64_t hold_limit_ns = default_hold_limit_ns;
-  bool has_times = true;   ///< false at grades `batched` and `none`: no flash, no stuck (b)
-  bool has_order = true;   ///< false at grade `none`: no burst-short
+  bool has_times = true;  ///< false at grades `batched` and `none`: no flash, no stuck (b)
+  bool has_order = true;  ///< false at grade `none`: no burst-short
 };
 
 /// Every rule about notes of one source: stuck, off-unmatched, on-twice, swapped-off,
 /// channel-crossed, burst-short, flash, all-off-only (rules, section 3).
 ///
 /// Takes the ledger's facts in order, the strokes when they are final, the chord names when they
-/// settle. Decisions that wait are deadlines: before a fact at t the owner calls `advance(t)`, which
-/// fires those < t in order, stamped with the deadline. A copyable value of bounded memory.
+/// settle. Decisions that wait are deadlines: before a fact at t the owner calls `advance(t)`,
+/// which fires those < t in order, stamped with the deadline. A copyable value of bounded memory.
 /// Thread: its owner's only.
 class NoteJudge {
  public:
