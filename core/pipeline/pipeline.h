@@ -20,7 +20,7 @@ namespace strumwright::pipeline {
 /// A final stroke with its chord.
 struct JudgedStroke {
   std::uint16_t src = 0;
-  wire::Grade grade = wire::Grade::byte;   ///< at its last onset; `batched`: no span, no evenness
+  wire::Grade grade = wire::Grade::byte;  ///< at its last onset; `batched`: no span, no evenness
   const strum::Stroke& stroke;
   harmony::ChordName chord;
 };
@@ -28,9 +28,9 @@ struct JudgedStroke {
 /// An entry of `chords`: the settled name changed.
 struct ChordChange {
   std::uint16_t src = 0;
-  std::int64_t t_ns = 0;                   ///< first onset of the stroke
+  std::int64_t t_ns = 0;  ///< first onset of the stroke
   harmony::ChordName chord;
-  std::vector<std::uint8_t> notes;         ///< the evidence, ascending
+  std::vector<std::uint8_t> notes;  ///< the evidence, ascending
 };
 
 /// Takes what the pipeline finds, in the order in which it is decided. References are good for the
@@ -61,12 +61,12 @@ struct SourceState {
   std::optional<double> load_mean;
   std::optional<double> load_peak;
   std::optional<double> load_now;
-  std::optional<strum::Stroke> current_stroke;   ///< provisional
-  std::optional<harmony::ChordName> chord;       ///< live name, else the last settled
+  std::optional<strum::Stroke> current_stroke;  ///< provisional
+  std::optional<harmony::ChordName> chord;      ///< live name, else the last settled
   std::optional<std::int64_t> first_byte_ns;
   std::optional<std::int64_t> last_byte_ns;
-  std::uint64_t stray_bytes = 0;                 ///< bytes of stray and text runs
-  std::uint64_t text_bytes = 0;                  ///< of these, those that read as text
+  std::uint64_t stray_bytes = 0;  ///< bytes of stray and text runs
+  std::uint64_t text_bytes = 0;   ///< of these, those that read as text
   std::uint64_t undefined = 0;
 };
 
