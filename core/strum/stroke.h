@@ -33,15 +33,15 @@ enum class Direction : std::uint8_t { up, down, mixed };
 /// One stroke of the hand, final or as far as it has come. Times in ns from the session's start.
 struct Stroke {
   std::int64_t start_ns = 0;
-  std::int64_t end_ns = 0;             ///< last onset, doubles included
-  std::vector<Onset> onsets;           ///< by time, at most `limits::stroke_onsets`
+  std::int64_t end_ns = 0;    ///< last onset, doubles included
+  std::vector<Onset> onsets;  ///< by time, at most `limits::stroke_onsets`
   std::uint64_t onsets_left_out = 0;
-  int steps = 0;                       ///< onsets that are no doubles
+  int steps = 0;  ///< onsets that are no doubles
   Direction direction = Direction::mixed;
-  std::int64_t span_ns = 0;            ///< first to last onset that is no double
-  std::optional<double> evenness;      ///< null under 2 gaps
-  bool wire_limited = false;           ///< then evenness and direction are not judged
-  notes::NoteMask held_through;        ///< down from before the stroke to its last onset
+  std::int64_t span_ns = 0;        ///< first to last onset that is no double
+  std::optional<double> evenness;  ///< null under 2 gaps
+  bool wire_limited = false;       ///< then evenness and direction are not judged
+  notes::NoteMask held_through;    ///< down from before the stroke to its last onset
 
   /// A stroke with fewer than 3 onsets (doubles do not count) is no strum.
   [[nodiscard]] bool is_strum() const { return steps >= 3; }
