@@ -1,0 +1,45 @@
+// tests/app/screens/headless_support.h
+#pragma once
+
+#include <imgui.h>
+
+#include "app/screens/parts/canvas.h"
+#include "app/theme/theme.h"
+
+namespace strumwright::screens {
+
+/// A frame without a window: a context of Dear ImGui with fonts, no backend.
+class Headless {
+ public:
+  Headless(float width_px, float height_px, float scale, bool light = false);
+  ~Headless();
+  Headless(const Headless&) = delete;
+  Headless& operator=(const Headless&) = delete;
+
+  /// Draws one frame by `draw(canvas)` and returns what came of it.
+  template <class Draw>
+  Drawn& frame(Draw&& draw) {
+    drawn.clear();
+    drawn.keep_texts = true;
+    ImGui::NewFrame();
+    Canvas canvas(*ImGui::GetBackgroundDrawList(), theme, input, drawn);
+    draw(canvas);
+    ImGui::Render();
+    return drawn;
+  }
+
+  /// The window's box in units.
+  [[nodiscard]] Box window() const;
+
+  theme::Theme theme;
+  Input input;
+  Drawn drawn;
+
+ private:
+  ImGuiContext* context_;
+};
+
+/// Pairs of texts that lie on each other: a fault of layout.
+[[nodiscard]] std::vector<std::string> overlapping_texts(const Drawn& drawn);
+
+}  // namespace strumwright::screens
