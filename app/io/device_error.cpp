@@ -1,0 +1,56 @@
+// app/io/device_error.cpp
+#include "app/io/device_error.h"
+
+#include <cerrno>
+#include <system_error>
+
+#include <grp.h>
+#include <sys/stat.h>
+
+namespace strumwright::io {
+
+namespace {
+
+std::string owning_group(const std::string& path) {
+  struct stat state {};
+  if (::stat(path.c_str(), &state) != 0) return "dialout";
+  const group* owner = ::getgrgid(state.st_gid);  // NOLINT(concurrency-mt-unsafe): names only
+  return owner == nullptr ? "dialout" : owner->gr_name;
+}
+
+}  // namespace
+
+Error device_error(int number, const std::string& path) {
+  switch (number) {
+    case ENOENT:
+      return {"there is no such device", path,
+              "plug it in; `strumwright ports` lists what is there"};
+    case EACCES:
+    case EPERM:
+      return {
+          "you may not open this device", path,
+          "join its group: sudo usermod -aG " + owning_group(path) + " $USER, then log in again"};
+    case EBUSY:
+      return {"another program holds this device", path,
+              "end that program; on serial lines it is often ModemManager: sudo systemctl stop "
+              "ModemManager"};
+    case ENXIO:
+    case ENODEV:
+    case EIO:
+      return {"nothing answers at this device", path, "unplug it and plug it in again"};
+    default:
+      return {std::generic_category().message(number), path, "look at the device and its driver"};
+  }
+}
+
+std::string grouped(long value) {
+  std::string text = std::to_string(value);
+  const std::size_t first = value < 0 ? 1 : 0;
+  for (std::size_t at = text.size(); at > first + 3;) {
+    at -= 3;
+    text.insert(at, 1, ',');
+  }
+  return text;
+}
+
+}  // namespace strumwright::io
