@@ -4,7 +4,6 @@
 #include <algorithm>
 #include <bit>
 #include <cstddef>
-#include <memory>
 #include <vector>
 
 #include "core/harmony/chord_kind.h"
@@ -55,10 +54,11 @@ template <class Form>
 std::vector<Reading> readings_of(std::uint16_t mask, Form form) {
   std::vector<Reading> readings;
   const auto kinds = chord_kinds();
-  for (KindIndex kind = 0; kind < kinds.size(); ++kind) {
+  for (std::size_t kind = 0; kind < kinds.size(); ++kind) {
     const std::uint16_t tones = form(kinds[kind].tones);
     for (std::uint8_t root = 0; tones != 0 && root < 12; ++root) {
-      if (transpose(tones, root) == mask) readings.push_back({root, kind, root});
+      if (transpose(tones, root) == mask)
+        readings.push_back({root, static_cast<KindIndex>(kind), root});
     }
   }
   return readings;
