@@ -34,13 +34,13 @@ struct Settings {
 struct Entry {
   enum class Kind : std::uint8_t { chunk, mark, lost, gone, back, settings, end };
   Kind kind = Kind::chunk;
-  bool out = false;                    ///< of a chunk: sent by us; kept and shown, not analysed
-  std::uint16_t src = 0;               ///< index into the capture's sources
-  std::int64_t t_ns = 0;               ///< when the first byte began; never goes back
-  std::span<const std::uint8_t> bytes; ///< of a chunk
-  std::int64_t lost = 0;               ///< bytes or messages dropped
-  std::string_view text;               ///< of a mark
-  Settings settings;                   ///< of `settings`: the whole set then in force
+  bool out = false;                     ///< of a chunk: sent by us; kept and shown, not analysed
+  std::uint16_t src = 0;                ///< index into the capture's sources
+  std::int64_t t_ns = 0;                ///< when the first byte began; never goes back
+  std::span<const std::uint8_t> bytes;  ///< of a chunk
+  std::int64_t lost = 0;                ///< bytes or messages dropped
+  std::string_view text;                ///< of a mark
+  Settings settings;                    ///< of `settings`: the whole set then in force
 };
 
 /// What kind of file an input is. Spelled as `--as` and documents spell it.
@@ -50,8 +50,8 @@ enum class InputKind : std::uint8_t { capture, smf, bin, hex, text, vcd, csv, wa
 struct InputHeader {
   InputKind kind = InputKind::capture;
   std::vector<SourceInfo> sources;
-  std::string started;                 ///< ISO 8601 UTC, empty if unknown
-  std::vector<std::string> remarks;    ///< for instance how a text was read; for stderr
+  std::string started;               ///< ISO 8601 UTC, empty if unknown
+  std::vector<std::string> remarks;  ///< for instance how a text was read; for stderr
 };
 
 }  // namespace strumwright::session

@@ -1,0 +1,26 @@
+// core/session/bin_reader.h
+#pragma once
+
+#include <string>
+
+#include "core/session/byte_block.h"
+#include "core/session/input_reader.h"
+
+namespace strumwright::session {
+
+/// Reads a binary dump: every byte as it is, in blocks of at most 64 KiB. Empty input is no
+/// entries.
+class BinReader final : public InputReader {
+ public:
+  BinReader(const std::string& path, ByteSource& source);
+
+  [[nodiscard]] const InputHeader& header() const override { return header_; }
+  Result<std::optional<Entry>> next() override;
+
+ private:
+  ByteSource& source_;
+  InputHeader header_;
+  ByteBlock block_;
+};
+
+}  // namespace strumwright::session

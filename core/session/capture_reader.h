@@ -1,0 +1,48 @@
+// core/session/capture_reader.h
+#pragma once
+
+#include <cstdint>
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "core/session/capture_json.h"
+#include "core/session/input_reader.h"
+#include "core/session/line_reader.h"
+
+namespace strumwright::session {
+
+/// Reads a capture file, JSON Lines, as its entries.
+///
+/// Lines as our writer makes them are scanned by hand, all others by a JSON library; both give the
+/// same. A last line without line feed that is not valid JSON is left out; `torn_at` says where it
+/// began. Memory: one buffer, whatever the length.
+class CaptureReader final : public InputReader {
+ public:
+  /// Reads the header.
+  static Result<std::unique_ptr<InputReader>> open(std::string path, ByteSource& source);
+
+  [[nodiscard]] const InputHeader& header() const override { return header_; }
+  Result<std::optional<Entry>> next() override;
+  [[nodiscard]] std::optional<std::uint64_t> torn_at() const override { return torn_at_; }
+
+ private:
+  CaptureReader(std::string path, ByteSource& source);
+
+  Result<Done> read_header();
+  Result<std::optional<Entry>> next_by_json();
+  [[nodiscard]] std::optional<Refusal> check_order(std::int64_t t_ns) const;
+  [[nodiscard]] Error at_line(const Refusal& refusal, std::uint64_t number) const;
+
+  LineReader lines_;
+  CaptureJson json_;
+  InputHeader header_;
+  std::unique_ptr<std::uint8_t[]> bytes_;  ///< of the newest chunk
+  Settings settings_;
+  std::int64_t last_ns_ = 0;
+  bool ended_ = false;
+  std::optional<std::uint64_t> torn_at_;
+};
+
+}  // namespace strumwright::session
