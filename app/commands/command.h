@@ -1,6 +1,7 @@
 // app/commands/command.h
 #pragma once
 
+#include <atomic>
 #include <functional>
 #include <iosfwd>
 #include <memory>
@@ -23,7 +24,10 @@ struct Streams {
   std::istream& in;
   std::ostream& out;
   std::ostream& err;
-  bool progress = false;  ///< stderr is a terminal
+  bool progress = false;                           ///< stderr is a terminal
+  const std::atomic<bool>* interrupted = nullptr;  ///< Ctrl-C or SIGTERM came; null: cannot
+
+  [[nodiscard]] bool stop_asked() const { return interrupted != nullptr && interrupted->load(); }
 };
 
 /// An option that may stand without a value, as in `--simulate` and `--simulate heron`.

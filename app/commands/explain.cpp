@@ -14,11 +14,14 @@ struct Options {
 
 const char* needs_text(diagnosis::Needs needs) {
   switch (needs) {
-    case diagnosis::Needs::nothing: return "";
+    case diagnosis::Needs::nothing:
+      return "";
     case diagnosis::Needs::raw_source:
       return "Seen only where the bytes are raw: a serial line, a raw MIDI device file, a dump.";
-    case diagnosis::Needs::times: return "Judged only where the times can be trusted.";
-    case diagnosis::Needs::instrument: return "Judged only with an instrument description.";
+    case diagnosis::Needs::times:
+      return "Judged only where the times can be trusted.";
+    case diagnosis::Needs::instrument:
+      return "Judged only with an instrument description.";
     case diagnosis::Needs::line_recording:
       return "Judged only on a recording of the line itself (vcd, csv or wav).";
   }
@@ -53,8 +56,8 @@ Exit run(const Options& options, Streams& io) {
   if (options.rule.empty()) return list_rules(io.out);
   const auto* rule = diagnosis::find_rule(options.rule);
   if (rule == nullptr) {
-    return usage(io.err, "no rule '" + printable(options.rule) +
-                             "'; `strumwright explain` lists them");
+    return usage(io.err,
+                 "no rule '" + printable(options.rule) + "'; `strumwright explain` lists them");
   }
   print_rule(*rule, io.out);
   return Exit::fine;

@@ -262,7 +262,7 @@ void AuditCollector::stroke(const pipeline::JudgedStroke& judged) {
   if (strums_ == nullptr) return;
   JsonWriter json(text_);
   write_strum(judged, json);
-  keep(*strums_, strum_count_ == 1);
+  keep_element(*strums_, strum_count_ == 1);
 }
 
 void AuditCollector::chord(const pipeline::ChordChange& change) {
@@ -270,15 +270,18 @@ void AuditCollector::chord(const pipeline::ChordChange& change) {
   if (chords_ == nullptr) return;
   JsonWriter json(text_);
   write_chord(change, json);
-  keep(*chords_, chord_count_ == 1);
+  keep_element(*chords_, chord_count_ == 1);
 }
 
-void AuditCollector::keep(TextStore& store, bool first) {
-  if (!first) text_.insert(text_.begin(), ',');
-  if (!failure_) {
-    if (auto done = store.append(text_); !done) failure_ = done.error();
-  }
+void AuditCollector::keep_element(TextStore& store, bool first) {
+  if (!first) keep(store, ",");
+  keep(store, text_);
   text_.clear();
+}
+
+void AuditCollector::keep(TextStore& store, std::string_view text) {
+  if (failure_) return;
+  if (auto done = store.append(text); !done) failure_ = done.error();
 }
 
 void write_strum(const pipeline::JudgedStroke& judged, JsonWriter& json) {

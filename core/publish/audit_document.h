@@ -52,8 +52,12 @@ class AuditCollector : public pipeline::Sink {
   [[nodiscard]] TextStore* strums() const { return strums_; }
   [[nodiscard]] TextStore* chords() const { return chords_; }
 
+ protected:
+  /// Appends to a store; its first failure is remembered.
+  void keep(TextStore& store, std::string_view text);
+
  private:
-  void keep(TextStore& store, bool first);
+  void keep_element(TextStore& store, bool first);
 
   TextStore* strums_ = nullptr;
   TextStore* chords_ = nullptr;
