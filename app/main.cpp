@@ -1,2 +1,27 @@
 // app/main.cpp
-int main() { return 0; }
+#include <unistd.h>
+
+#include <atomic>
+#include <csignal>
+#include <iostream>
+#include <string>
+#include <vector>
+
+#include "app/command_line.h"
+#include "app/commands/table.h"
+#include "app/io/signals.h"
+
+int main(int count, char** words) {
+  // A reader that goes away is a failed write, said in a sentence, not a death.
+  static_cast<void>(std::signal(SIGPIPE, SIG_IGN));
+  std::ios::sync_with_stdio(false);
+  std::atomic<bool> interrupted = false;
+  const strumwright::io::Signals signals([&](int) { interrupted = true; });
+  strumwright::commands::Streams streams{std::cin, std::cout, std::cerr,
+                                         isatty(STDERR_FILENO) != 0, &interrupted};
+  const std::vector<std::string> arguments(words + 1, words + count);
+  const auto exit = strumwright::run_command_line(arguments, strumwright::commands::table(),
+                                                  strumwright::commands::window(), streams);
+  std::cout.flush();
+  return static_cast<int>(exit);
+}

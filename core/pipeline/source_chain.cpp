@@ -136,8 +136,8 @@ void SourceChain::meter(const TimedBytes& timed) {
   static_cast<void>(sense_.push(timed.first_ns, timed.last_ns(), sensing_byte));
   if (const auto window_ns = load_.push(timed.first_ns, timed.step_ns, timed.bytes.size())) {
     auto finding = make(diagnosis::Rule::wire_load, *window_ns);
-    finding.decided_ns = timed.last_ns();
-    finding.amount = std::llround(load_.peak() * 1000);
+    finding.decided_ns = load_.passed_at_ns();
+    finding.amount = std::llround(load_.passed_load() * 1000);
     if (!info_.raw) finding.doubt = diagnosis::Doubt::peer_not_wire;
     findings_.push_back(finding);
     give_findings();

@@ -57,7 +57,11 @@ void LoadMeter::count(Run run, std::optional<std::int64_t>& passed_ns) {
     drop_until(run.first_ns + static_cast<std::int64_t>(i) * run.step_ns - load_window_ns);
     most_ = std::max(most_, ++held_);
     const bool over = held_ > load_fair_bytes;
-    if (over && !over_ && !passed_ns) passed_ns = runs_.front().first_ns;
+    if (over && !over_ && !passed_ns) {
+      passed_ns = runs_.front().first_ns;
+      passed_at_ns_ = run.first_ns + static_cast<std::int64_t>(i) * run.step_ns;
+      passed_bytes_ = held_;
+    }
     over_ = over;
   }
 }

@@ -32,6 +32,12 @@ class LoadMeter {
   /// not again until a window is at 90 % or less. The start is the time of its oldest byte.
   std::optional<std::int64_t> push(std::int64_t first_ns, std::int64_t step_ns, std::size_t count);
 
+  /// When the byte began with which a window last passed 90 %, and that window's load.
+  [[nodiscard]] std::int64_t passed_at_ns() const { return passed_at_ns_; }
+  [[nodiscard]] double passed_load() const {
+    return static_cast<double>(passed_bytes_) / load_window_bytes;
+  }
+
   [[nodiscard]] double peak() const { return static_cast<double>(most_) / load_window_bytes; }
   /// From the first byte to the end of the last; null without bytes.
   [[nodiscard]] std::optional<double> mean() const;
@@ -57,6 +63,8 @@ class LoadMeter {
   std::deque<Run> runs_;    ///< of the window, and older ones that were not yet in the way
   std::uint64_t held_ = 0;  ///< bytes in `runs_` that are counted
   std::uint64_t most_ = 0;  ///< bytes in the fullest window
+  std::int64_t passed_at_ns_ = 0;
+  std::uint64_t passed_bytes_ = 0;
   std::uint64_t total_ = 0;
   std::int64_t first_ns_ = 0;
   std::int64_t newest_ns_ = 0;

@@ -92,6 +92,8 @@ TEST_CASE("more than 281 bytes in a window is over 90 %, and its oldest byte is 
   LoadMeter meter;
   CHECK_FALSE(meter.push(7 * ms, byte_ns, 281).has_value());
   CHECK(meter.push(7 * ms + 281 * byte_ns, byte_ns, 1) == 7 * ms);
+  CHECK(meter.passed_at_ns() == 7 * ms + 281 * byte_ns);
+  CHECK(meter.passed_load() == doctest::Approx(282 / 312.5));
 }
 
 TEST_CASE("an episode lasts until a window is at 90 % or less") {
