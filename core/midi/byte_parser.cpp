@@ -1,6 +1,10 @@
 // core/midi/byte_parser.cpp
 #include "core/midi/byte_parser.h"
 
+#include <algorithm>
+#include <bit>
+#include <cstring>
+
 #include "core/midi/status.h"
 
 namespace strumwright::midi {
@@ -20,16 +24,224 @@ Event count_event(std::uint64_t count, std::uint64_t byte) {
   return make_event(static_cast<std::int64_t>(count), raw(Code::count), 0, 0, false, byte);
 }
 
+/// What reading in blocks must know of a status byte.
+struct StatusRow {
+  std::uint16_t data_mask = 0;  ///< of the two bytes after it, those that are its data
+  std::uint8_t wanted = 0;      ///< data bytes
+  bool plain = false;           ///< a channel message, or a defined real-time byte other than FF
+  bool transparent = false;     ///< leaves an open message open
+};
+
+constexpr std::array<StatusRow, 256> make_rows() {
+  std::array<StatusRow, 256> rows{};
+  for (unsigned byte = 0x80; byte < 0x100; ++byte) {
+    const auto status = static_cast<std::uint8_t>(byte);
+    StatusRow& row = rows[byte];
+    row.wanted = static_cast<std::uint8_t>(data_bytes(status));
+    row.data_mask = row.wanted == 2 ? 0xFFFF : row.wanted == 1 ? 0xFF : 0;
+    row.transparent = is_real_time(status) && status != system_reset;
+    row.plain = is_channel_status(status) || (row.transparent && !is_undefined(status));
+  }
+  return rows;
+}
+
+constexpr std::array<StatusRow, 256> rows = make_rows();
+
+constexpr std::ptrdiff_t window_bytes = 64;
+constexpr std::uint64_t running_flag = std::uint64_t{1} << 24U;
+
+/// Bit k: byte k of the window is a status byte.
+std::uint64_t status_mask(const std::uint8_t* window) {
+  std::uint64_t mask = 0;
+  for (int i = 0; i < window_bytes; i += 8) {
+    std::uint64_t eight = 0;
+    std::memcpy(&eight, window + i, 8);
+    if constexpr (std::endian::native == std::endian::big) eight = __builtin_bswap64(eight);
+    // The product moves the eighth bits, 8 apart, side by side into the highest byte.
+    mask |= ((eight >> 7U & 0x0101010101010101U) * 0x0102040810204080U >> 56U) << i;
+  }
+  return mask;
+}
+
+std::uint64_t two_bytes(const std::uint8_t* at) { return at[0] | std::uint64_t{at[1]} << 8U; }
+
 }  // namespace
+
+/// One push of many bytes: read by the status bytes, which a mask of 64 bytes finds, a whole
+/// message at a time and without asking by a branch whether all of it came, since nobody can
+/// foresee that in random bytes. What is rare (most system bytes, data without status, real-time
+/// bytes inside a message) goes through the parser byte by byte. Inline throughout, so that members
+/// are registers.
+class ByteParser::Block {
+ public:
+  Block(ByteParser& parser, std::span<const std::uint8_t> bytes, std::int64_t first_ns,
+        std::int64_t step_ns, Event* out)
+      : parser_(parser),
+        begin_(bytes.data()),
+        at_(begin_),
+        end_(begin_ + bytes.size()),
+        first_ns_(static_cast<std::uint64_t>(first_ns)),
+        step_ns_(static_cast<std::uint64_t>(step_ns)),
+        base_(parser.counts_.bytes),
+        out_(out) {}
+
+  Event* read() {
+    if (has_window()) {
+      if (!at_rest()) step_to_rest();
+      take_over();
+      while (has_window()) read_window();
+      if (at_ != end_) hand_over();
+    }
+    while (at_ != end_) step();
+    parser_.counts_.messages += messages_ + running_messages_;
+    parser_.counts_.running_used += running_messages_;
+    parser_.counts_.running_possible += could_run_ + running_messages_;
+    return out_;
+  }
+
+ private:
+  /// A whole window, and the two bytes that are read beyond a status at its end.
+  [[nodiscard]] bool has_window() const { return end_ - at_ >= window_bytes + 2; }
+
+  /// Ends where no message is open, up to two bytes before the window's end, or further on.
+  [[gnu::always_inline]] void read_window() {
+    const std::uint8_t* const window = at_;
+    std::uint64_t mask = status_mask(window);
+    while (true) {
+      const std::uint8_t* const status = window + std::countr_zero(mask);
+      const std::uint64_t rest = mask & (mask - 1);
+      bool easy = at_ == status || read_running(status, mask != 0);
+      if (easy) {
+        if (mask == 0) return;
+        const StatusRow row = rows[*status];
+        const std::uint8_t* const next = window + std::countr_zero(rest);
+        const bool whole = next - status > row.wanted;
+        easy = row.plain & (whole | ((rest != 0) & !rows[*next].transparent));
+        if (easy) read_own(status, next, row, whole);
+        // Its data may stand in the next window.
+        if (!easy && row.plain && rest == 0) return;
+      }
+      if (easy) {
+        mask = rest;
+        continue;
+      }
+      hand_over();
+      step_to_rest();
+      take_over();
+      if (at_ >= window + window_bytes) return;
+      mask &= ~std::uint64_t{0} << static_cast<unsigned>(at_ - window);
+    }
+  }
+
+  /// Data bytes up to `status`, or to the window's end if there is none. False: not for us.
+  [[gnu::always_inline]] bool read_running(const std::uint8_t* status, bool ends) {
+    if (wanted_ == 0) return false;
+    const auto bytes = static_cast<std::uint64_t>(status - at_);
+    const std::uint64_t messages = wanted_ == 2 ? bytes / 2 : bytes;
+    std::uint64_t word = running_ | running_flag | index(at_);
+    std::uint64_t t_ns = time(at_);
+    if (wanted_ == 2) {
+      for (std::uint64_t i = 0; i < messages; ++i) {
+        *out_++ = {static_cast<std::int64_t>(t_ns), word | two_bytes(at_) << 8U};
+        at_ += 2;
+        t_ns += 2 * step_ns_;
+        word += std::uint64_t{2} << 25U;
+      }
+    } else {
+      for (; at_ != status; ++at_) {
+        *out_++ = {static_cast<std::int64_t>(t_ns), word | std::uint64_t{*at_} << 8U};
+        t_ns += step_ns_;
+        word += std::uint64_t{1} << 25U;
+      }
+    }
+    running_messages_ += messages;
+    if (at_ == status || !ends) return true;
+    if (rows[*status].transparent) return false;
+    const std::uint64_t one_came = std::uint64_t{1} << 16U;
+    give(at_, cut_word(running_) | running_flag | one_came);
+    at_ = status;
+    return true;
+  }
+
+  [[gnu::always_inline]] void read_own(const std::uint8_t* status, const std::uint8_t* next,
+                                       StatusRow row, bool whole) {
+    const std::uint64_t came =
+        std::min<std::uint64_t>(static_cast<std::uint64_t>(next - status - 1), row.wanted);
+    const std::uint64_t message = *status | (two_bytes(status + 1) & row.data_mask) << 8U;
+    const std::uint64_t cut = cut_word(*status) | came << 16U;
+    give(status, whole ? message : cut);
+    const bool of_channel = is_channel_status(*status);
+    messages_ += whole ? 1 : 0;
+    could_run_ += static_cast<std::uint64_t>(whole & of_channel & (*status == running_));
+    running_ = of_channel ? *status : running_;
+    wanted_ = of_channel ? row.wanted : wanted_;
+    at_ = status + 1 + came;
+  }
+
+  static std::uint64_t cut_word(std::uint64_t status) {
+    return raw(Code::cut_short) | status << 8U;
+  }
+
+  [[gnu::always_inline]] void give(const std::uint8_t* first, std::uint64_t word) {
+    *out_++ = {static_cast<std::int64_t>(time(first)), word | index(first)};
+  }
+
+  /// Unsigned, as a time step without meaning must not be undefined behaviour.
+  [[nodiscard]] std::uint64_t time(const std::uint8_t* byte) const {
+    return first_ns_ + step_ns_ * static_cast<std::uint64_t>(byte - begin_);
+  }
+  [[nodiscard]] std::uint64_t index(const std::uint8_t* byte) const {
+    return (base_ + static_cast<std::uint64_t>(byte - begin_)) << 25U;
+  }
+
+  void step() {
+    out_ = parser_.take(*at_, static_cast<std::int64_t>(time(at_)), out_);
+    ++at_;
+  }
+
+  /// At least one byte, to where no message, SysEx or run is open or about to open.
+  void step_to_rest() {
+    do {
+      step();
+    } while (at_ != end_ && !at_rest());
+  }
+
+  [[nodiscard]] bool at_rest() const {
+    if (parser_.phase_ == Phase::stray) return is_status(*at_);
+    return parser_.phase_ == Phase::idle_one || parser_.phase_ == Phase::idle_two;
+  }
+
+  void take_over() {
+    running_ = parser_.running_;
+    wanted_ = static_cast<std::uint8_t>(data_bytes(running_));
+  }
+
+  void hand_over() {
+    parser_.running_ = running_;
+    parser_.status_seen_ |= running_ != 0;
+    parser_.phase_ = parser_.resting();
+    parser_.counts_.bytes = base_ + static_cast<std::uint64_t>(at_ - begin_);
+  }
+
+  ByteParser& parser_;
+  const std::uint8_t* begin_;
+  const std::uint8_t* at_;
+  const std::uint8_t* end_;
+  std::uint64_t first_ns_;
+  std::uint64_t step_ns_;
+  std::uint64_t base_;  ///< index of the block's first byte
+  Event* out_;
+  // Beside what the parser counts itself:
+  std::uint64_t messages_ = 0;  ///< with their own status byte
+  std::uint64_t running_messages_ = 0;
+  std::uint64_t could_run_ = 0;
+  std::uint8_t running_ = 0;
+  std::uint8_t wanted_ = 0;  ///< data bytes under running status
+};
 
 std::size_t ByteParser::push(std::span<const std::uint8_t> bytes, std::int64_t first_ns,
                              std::int64_t step_ns, Event* out) {
-  Event* end = out;
-  for (const std::uint8_t byte : bytes) {
-    end = take(byte, first_ns, end);
-    first_ns += step_ns;
-  }
-  return static_cast<std::size_t>(end - out);
+  return static_cast<std::size_t>(Block(*this, bytes, first_ns, step_ns, out).read() - out);
 }
 
 std::size_t ByteParser::push(std::uint8_t byte, std::int64_t t_ns, Event* out) {

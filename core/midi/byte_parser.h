@@ -73,6 +73,8 @@ class ByteParser {
     second,    ///< the second of two
   };
 
+  class Block;
+
   Event* take(std::uint8_t byte, std::int64_t t_ns, Event* out);
   Event* take_data(std::uint8_t byte, std::int64_t t_ns, Event* out);
   Event* take_status(std::uint8_t byte, std::int64_t t_ns, Event* out);
