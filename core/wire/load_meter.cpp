@@ -42,12 +42,13 @@ double LoadMeter::at(std::int64_t t_ns) const {
   return static_cast<double>(bytes) / load_window_bytes;
 }
 
-/// Takes a run into the count, byte by byte only where a byte could make a new peak or pass 90 %.
+/// Takes a run into the count; byte by byte only where a byte could make a new peak or pass 90 %.
 void LoadMeter::count(Run run, std::optional<std::int64_t>& passed_ns) {
   total_ += run.count;
   newest_ns_ = run.last_ns();
   run = keep(run);
-  // What has left the window may still be in `held_`: it can only be too high.
+  drop_until(run.first_ns - load_window_ns);
+  // What leaves the window during the run is still in `held_`: it can only be too high.
   if (held_ + run.count <= std::min(most_, load_fair_bytes)) {
     held_ += run.count;
     over_ = false;
@@ -93,11 +94,14 @@ LoadMeter::Run LoadMeter::keep(Run run) {
 void LoadMeter::drop_until(std::int64_t t_ns) {
   while (!runs_.empty() && runs_.front().first_ns <= t_ns) {
     Run& oldest = runs_.front();
-    const std::uint64_t gone = oldest.step_ns == 0 ? oldest.count : 1;
-    held_ -= gone;
-    oldest.count -= gone;
-    oldest.first_ns += oldest.step_ns;
-    if (oldest.count == 0) runs_.pop_front();
+    if (oldest.last_ns() <= t_ns) {
+      held_ -= oldest.count;
+      runs_.pop_front();
+    } else {
+      --held_;
+      --oldest.count;
+      oldest.first_ns += oldest.step_ns;
+    }
   }
 }
 
