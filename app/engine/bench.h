@@ -10,8 +10,13 @@
 #include <string_view>
 #include <vector>
 
+#include "app/engine/bench_run.h"
 #include "app/engine/history.h"
+#include "app/engine/listener.h"
+#include "app/engine/log.h"
+#include "app/engine/notice.h"
 #include "app/engine/now_state.h"
+#include "app/engine/recorder.h"
 #include "app/io/source.h"
 #include "core/pipeline/pipeline.h"
 #include "core/result.h"
@@ -19,13 +24,6 @@
 #include "core/session/input_reader.h"
 
 namespace strumwright::engine {
-
-/// Takes all that a session gives, in order, on the bench thread; for commands.
-class Listener : public pipeline::Sink {
- public:
-  /// What enters (chunk, mark, lost, gone, back, settings, end), before the pipeline takes it.
-  virtual void entry(const session::Entry&) {}
-};
 
 /// What a session is made of.
 struct SessionSetup {
@@ -42,13 +40,7 @@ struct BenchSetup {
   bool spool = true;
   /// Called from the bench thread when `version()` grew, at most once until `now()` is called.
   std::function<void()> wake;
-};
-
-/// A sentence of the program about recording, keeping or the spool.
-struct Notice {
-  bool failed = false;
-  std::string text;
-  std::filesystem::path file;  ///< what was written, if something was
+  Log* log = nullptr;  ///< outlives the bench
 };
 
 /// The engine behind a window or a command: sources in, now-state and history out.
@@ -66,8 +58,10 @@ class Bench {
 
   /// Starts a session on live sources; opens them. An error leaves no session.
   Result<Done> start(SessionSetup setup);
-  /// Reads a recording as fast as it can; everything stays readable. Nothing is spooled.
-  Result<Done> open_recording(const std::filesystem::path& file, session::InputKind kind);
+  /// Reads a recording as fast as it can; everything stays readable. Nothing is spooled or kept.
+  /// A failure that the header shows is returned, a later one becomes a notice.
+  Result<Done> open_recording(const std::filesystem::path& file, session::InputKind kind,
+                              Listener* listener = nullptr);
   /// Closes the sources, settles the input's end and waits for the recorder.
   void stop();
   /// Whether a session runs: false when a file was read, or all sources ended, or after `stop`.
@@ -98,10 +92,16 @@ class Bench {
   [[nodiscard]] const pipeline::Pipeline* finished_pipeline() const;
 
  private:
-  class Session;
+  [[nodiscard]] RunSetup run_setup(std::string name, std::string detail, Listener* listener);
+  [[nodiscard]] Result<RecorderSetup> recorder_setup(const SessionSetup& setup) const;
+  void ask(Command command);
+
   BenchSetup setup_;
   std::uint64_t epoch_ = 0;
-  std::unique_ptr<Session> session_;
+  std::unique_ptr<BenchRun> run_;
+  std::vector<Notice> notices_;  ///< of sessions that went
+  Now nothing_;                  ///< before the first session
+  History no_history_;
 };
 
 }  // namespace strumwright::engine

@@ -67,7 +67,8 @@ struct FindingAt : diagnosis::Finding {
   [[nodiscard]] std::int64_t order_ns() const { return decided_ns; }
 };
 
-/// Bytes that began in one 100 ms column of a source. Columns without bytes are left out.
+/// Bytes that began in one 100 ms column of a source. Columns without bytes are left out; if two
+/// records have one column, add them.
 struct LoadColumn {
   static constexpr std::int64_t width_ns = 100'000'000;
   /// What the wire carries in a column: 100 ms at ten bits a byte and 31,250 baud.

@@ -53,6 +53,7 @@ struct StrokeNow {
   double evenness = -1.0;      ///< below 0: not judged
   std::uint8_t direction = 2;  ///< strum::Direction
   bool final = false;
+  bool strum = false;  ///< three onsets or more that are no doubles
   bool wire_limited = false;
   bool timed = true;            ///< grade allows span and evenness
   bool running_status = false;  ///< the wire carried it without status bytes: 0.64 ms a note
