@@ -22,7 +22,8 @@ Result<std::unique_ptr<InputReader>> CaptureReader::open(std::string path, ByteS
 
 CaptureReader::CaptureReader(std::string path, ByteSource& source)
     : lines_(std::move(path), source),
-      bytes_(std::make_unique_for_overwrite<std::uint8_t[]>(limits::line_bytes / 2)) {}
+      bytes_(std::make_unique_for_overwrite<std::uint8_t[]>(limits::line_bytes / 2 +
+                                                            ChunkScanner::slack)) {}
 
 Error CaptureReader::at_line(const Refusal& refusal, std::uint64_t number) const {
   return {refusal.what, lines_.where(number), refusal.remedy};
@@ -47,7 +48,7 @@ Result<Done> CaptureReader::read_header() {
 
 Result<std::optional<Entry>> CaptureReader::next() {
   ChunkLine chunk;
-  const auto length = scan_chunk_line(lines_.buffered(), bytes_.get(), chunk);
+  const auto length = scanner_.take(lines_.buffered(), bytes_.get(), chunk);
   const bool fits = chunk.t_ns >= last_ns_ && chunk.src < header_.sources.size() && !ended_;
   if (length == 0 || !fits) return next_by_json();
   lines_.take_line(length);

@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "core/session/capture_json.h"
+#include "core/session/capture_line.h"
 #include "core/session/input_reader.h"
 #include "core/session/line_reader.h"
 
@@ -36,6 +37,7 @@ class CaptureReader final : public InputReader {
   [[nodiscard]] Error at_line(const Refusal& refusal, std::uint64_t number) const;
 
   LineReader lines_;
+  ChunkScanner scanner_;
   CaptureJson json_;
   InputHeader header_;
   std::unique_ptr<std::uint8_t[]> bytes_;  ///< of the newest chunk
