@@ -6,6 +6,7 @@
 #include "core/session/bin_reader.h"
 #include "core/session/capture_reader.h"
 #include "core/session/hex_reader.h"
+#include "core/session/text_reader.h"
 
 namespace strumwright::session {
 namespace {
@@ -53,13 +54,15 @@ std::optional<InputKind> kind_by_name(std::string_view as) {
   for (const auto& row : kinds) {
     if (as == row.name) return row.kind;
   }
+  if (text_reading_by_name(as)) return InputKind::text;
   return std::nullopt;
 }
 
 const char* to_text(InputKind kind) { return named(kind).name; }
 
 Result<std::unique_ptr<InputReader>> open_input(InputKind kind, std::string path,
-                                                ByteSource& source) {
+                                                ByteSource& source,
+                                                std::optional<TextReading> reading) {
   using Reader = std::unique_ptr<InputReader>;
   switch (kind) {
     case InputKind::capture:
@@ -69,6 +72,7 @@ Result<std::unique_ptr<InputReader>> open_input(InputKind kind, std::string path
     case InputKind::hex:
       return Reader(std::make_unique<HexReader>(std::move(path), source));
     case InputKind::text:
+      return TextReader::open(std::move(path), source, reading);
     case InputKind::smf:
     case InputKind::vcd:
     case InputKind::csv:
@@ -76,7 +80,7 @@ Result<std::unique_ptr<InputReader>> open_input(InputKind kind, std::string path
       break;
   }
   return Error{std::string(named(kind).plural) + " cannot be read yet", std::move(path),
-               "convert the recording to a capture (.jsonl), .hex or .bin"};
+               "give a capture (.jsonl), .hex, .bin or .txt"};
 }
 
 }  // namespace strumwright::session
