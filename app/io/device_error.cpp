@@ -34,6 +34,8 @@ Error device_error(int number, const std::string& path) {
       return {"another program holds this device", path,
               "end that program; on serial lines it is often ModemManager: sudo systemctl stop "
               "ModemManager"};
+    case EPIPE:
+      return {"nobody reads there", path, "start the reader first"};
     case ENXIO:
     case ENODEV:
     case EIO:

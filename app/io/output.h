@@ -25,6 +25,9 @@ class Output {
   [[nodiscard]] virtual Result<Done> send(std::int64_t t_ns,
                                           std::span<const std::uint8_t> bytes) = 0;
 
+  /// How long before its time `send` wants a message, so that it can keep that time.
+  [[nodiscard]] virtual std::int64_t lead_ns() const { return 0; }
+
   /// Waits until all is out, half a second at most.
   virtual void flush() = 0;
 };

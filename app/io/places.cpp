@@ -1,11 +1,11 @@
 // app/io/places.cpp
 #include "app/io/places.h"
 
-#include <unistd.h>
-
 #include <cstdlib>
 #include <string>
 #include <system_error>
+
+#include <unistd.h>
 
 namespace strumwright::io {
 namespace {

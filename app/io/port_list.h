@@ -18,7 +18,7 @@ struct SerialLine {
 };
 
 struct MissingService {
-  std::string service;  ///< "JACK"
+  std::string service;  ///< "JACK server"
   std::string start;    ///< what to do about it
 };
 

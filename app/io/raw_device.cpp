@@ -69,6 +69,7 @@ Result<RawDevice> open_device(const std::string& path, int baud, Direction direc
   const int mode = direction == Direction::in ? O_RDONLY : O_WRONLY;
   RawDevice device;
   device.fd = FileDescriptor(::open(path.c_str(), mode | O_NOCTTY | O_NONBLOCK | O_CLOEXEC));
+  if (!device.fd && errno == ENXIO && S_ISFIFO(state.st_mode)) return device_error(EPIPE, path);
   if (!device.fd) return device_error(errno, path);
   if (S_ISFIFO(state.st_mode)) {
     device.kind = DeviceKind::fifo;

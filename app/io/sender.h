@@ -1,8 +1,6 @@
 // app/io/sender.h
 #pragma once
 
-#include <array>
-#include <bitset>
 #include <condition_variable>
 #include <cstdint>
 #include <deque>
@@ -13,7 +11,9 @@
 #include <thread>
 #include <vector>
 
+#include "app/io/message_cutter.h"
 #include "app/io/output.h"
+#include "app/io/sent_notes.h"
 #include "app/io/stamped_ring.h"
 
 namespace strumwright::io {
@@ -32,44 +32,57 @@ class Sender {
   Sender(const Sender&) = delete;
   Sender& operator=(const Sender&) = delete;
 
-  [[nodiscard]] std::string name() const { return name_; }
+  [[nodiscard]] const std::string& name() const { return name_; }
 
-  /// Whole messages, with status bytes or running status, now.
+  /// Whole messages, with status bytes or running status, now: before all that waits for its time.
   void send(std::span<const std::uint8_t> bytes);
 
-  /// The same at a time of the monotonic clock; times never go back, those gone by mean now.
+  /// The same at a time of the monotonic clock. In order of time, then of the calls; a time that
+  /// has gone by means now.
   void send_at(std::int64_t t_ns, std::span<const std::uint8_t> bytes);
 
   /// A note-off for each note that we started and did not end, the pedal up where we put it
-  /// down, and all-notes-off (CC 123) on each channel that we used. What still waits is dropped.
+  /// down, and all-notes-off (CC 123) on each channel that we played. What still waits for its time
+  /// is dropped.
   void release_all();
 
-  /// Returns when nothing waits any more.
+  /// Returns when all that was handed over before has gone out.
   void drain();
 
   /// The first error of the output since the last call, empty if none.
   [[nodiscard]] std::string take_error();
 
  private:
+  enum class Task : std::uint8_t { bytes, release, flush };
   struct Job {
+    Task task = Task::bytes;
     std::int64_t t_ns = 0;
     std::vector<std::uint8_t> bytes;
-    bool release = false;
   };
 
+  void add(Job job);
   void run();
   void perform(const Job& job);
-  void transmit(std::span<const std::uint8_t> bytes);
+  void release();
+  void transmit(std::int64_t t_ns, std::span<const std::uint8_t> bytes);
+  void send_piece(std::int64_t t_ns, std::span<const std::uint8_t> piece);
 
   std::string name_;
   std::unique_ptr<Output> output_;
   StampedRing* sent_;
-  std::mutex mutex_;
+
+  // The thread's own.
+  MessageCutter cutter_;
+  SentNotes notes_;
+
+  std::mutex mutex_;  // guards what follows
   std::condition_variable changed_;
   std::deque<Job> jobs_;
-  bool busy_ = false;
+  std::uint64_t flushes_asked_ = 0;
+  std::uint64_t flushes_done_ = 0;
   bool closing_ = false;
   std::string error_;
+
   std::thread thread_;
 };
 
