@@ -187,7 +187,14 @@ void Pipeline::finish() {
 std::size_t Pipeline::source_count() const { return impl_->sources.size(); }
 
 SourceState Pipeline::state(std::size_t src) const {
-  return impl_->sources[src].chain.state(impl_->now_ns);
+  auto& source = impl_->sources[src];
+  if (!source.clock.next_ns()) return source.chain.state(impl_->now_ns);
+  // The rest of the newest chunk waits until its times are certain: up to then a copy shows it.
+  Sink nobody;
+  Impl::Source preview = source;
+  preview.chain.set_sink(nobody);
+  impl_->take_waiting(preview, INT64_MAX);
+  return preview.chain.state(impl_->now_ns);
 }
 
 const session::SourceInfo& Pipeline::source(std::size_t src) const {

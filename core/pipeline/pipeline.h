@@ -95,6 +95,7 @@ class Pipeline {
   void finish();
 
   [[nodiscard]] std::size_t source_count() const;
+  /// With the bytes pushed whose times may still change: a note shows at once.
   [[nodiscard]] SourceState state(std::size_t src) const;
   [[nodiscard]] const session::SourceInfo& source(std::size_t src) const;
   /// The settings last shown (an entry may have changed them).

@@ -50,6 +50,8 @@ class SourceChain {
   void fire(Due due);
 
   [[nodiscard]] SourceState state(std::int64_t now_ns);
+  /// Where facts and findings go from now on.
+  void set_sink(Sink& sink) { sink_ = &sink; }
   [[nodiscard]] const session::SourceInfo& info() const { return info_; }
   [[nodiscard]] wire::Grade grade() const { return grade_.grade(); }
   /// The grade its chunks were stamped with allowed timed rules at first.

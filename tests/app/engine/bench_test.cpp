@@ -250,3 +250,15 @@ TEST_CASE("an opened recording is read to its end and stays readable") {
   CHECK(bench.finished_pipeline()->state(0).counts.messages == 3);
   CHECK_FALSE(bench.open_recording(folder.path() / "none.hex", session::InputKind::hex));
 }
+
+TEST_CASE("a note shows long before a source that is late lets time pass") {
+  Rig rig;
+  auto late = std::make_unique<FakeSource>(raw_source(), 3'000 * ms);
+  rig.fakes[0] = late.get();
+  rig.session.sources[0] = std::move(late);
+  rig.start();
+  const auto sent_ns = io::now_ns();
+  rig.fake().send({0x90, 60, 80});
+  REQUIRE(wait_until([&] { return rig.bench.now().held_count == 1; }));
+  CHECK(io::now_ns() - sent_ns < 1'500 * ms);
+}
