@@ -26,34 +26,45 @@ Event count_event(std::uint64_t count, std::uint64_t byte) {
 
 /// What reading in blocks must know of a status byte.
 struct StatusRow {
-  std::uint16_t data_mask = 0;  ///< of the two bytes after it, those that are its data
-  std::uint8_t wanted = 0;      ///< data bytes
-  bool plain = false;           ///< a channel message, or a defined real-time byte other than FF
-  bool transparent = false;     ///< leaves an open message open
+  std::uint32_t word = 0;         ///< its event without data, time and index
+  std::uint16_t data_mask = 0;    ///< of the two bytes after it, those that are its data
+  std::uint8_t running_kept = 0;  ///< of running status before it, as a mask
+  std::uint8_t running_set = 0;
+  std::uint8_t wanted = 0;   ///< data bytes
+  std::uint8_t message = 0;  ///< 1 if it begins a message
+  bool transparent = false;  ///< leaves an open message open
 };
+
+constexpr StatusRow make_row(std::uint8_t status) {
+  StatusRow row;
+  row.transparent = is_real_time(status) && status != system_reset;
+  row.wanted = static_cast<std::uint8_t>(data_bytes(status));
+  row.data_mask = row.wanted == 2 ? 0xFFFF : row.wanted == 1 ? 0xFF : 0;
+  row.running_kept = row.transparent ? 0xFF : 0;
+  row.running_set = is_channel_status(status) ? status : 0;
+  row.message = is_undefined(status) || status == sysex_end ? 0 : 1;
+  row.word = status;
+  if (is_undefined(status)) row.word = raw(Code::undefined) | std::uint32_t{status} << 8U;
+  if (status == sysex_end) row.word = raw(Code::eox_alone);
+  return row;
+}
 
 constexpr std::array<StatusRow, 256> make_rows() {
   std::array<StatusRow, 256> rows{};
-  for (unsigned byte = 0x80; byte < 0x100; ++byte) {
-    const auto status = static_cast<std::uint8_t>(byte);
-    StatusRow& row = rows[byte];
-    row.wanted = static_cast<std::uint8_t>(data_bytes(status));
-    row.data_mask = row.wanted == 2 ? 0xFFFF : row.wanted == 1 ? 0xFF : 0;
-    row.transparent = is_real_time(status) && status != system_reset;
-    row.plain = is_channel_status(status) || (row.transparent && !is_undefined(status));
-  }
+  for (unsigned byte = 0x80; byte < 0x100; ++byte)
+    rows[byte] = make_row(static_cast<std::uint8_t>(byte));
   return rows;
 }
 
 constexpr std::array<StatusRow, 256> rows = make_rows();
 
-constexpr std::ptrdiff_t window_bytes = 64;
+constexpr std::size_t window_bytes = 64;
 constexpr std::uint64_t running_flag = std::uint64_t{1} << 24U;
 
 /// Bit k: byte k of the window is a status byte.
 std::uint64_t status_mask(const std::uint8_t* window) {
   std::uint64_t mask = 0;
-  for (int i = 0; i < window_bytes; i += 8) {
+  for (std::size_t i = 0; i < window_bytes; i += 8) {
     std::uint64_t eight = 0;
     std::memcpy(&eight, window + i, 8);
     if constexpr (std::endian::native == std::endian::big) eight = __builtin_bswap64(eight);
@@ -77,22 +88,21 @@ class ByteParser::Block {
   Block(ByteParser& parser, std::span<const std::uint8_t> bytes, std::int64_t first_ns,
         std::int64_t step_ns, Event* out)
       : parser_(parser),
-        begin_(bytes.data()),
-        at_(begin_),
-        end_(begin_ + bytes.size()),
+        bytes_(bytes.data()),
+        size_(bytes.size()),
         first_ns_(static_cast<std::uint64_t>(first_ns)),
         step_ns_(static_cast<std::uint64_t>(step_ns)),
-        base_(parser.counts_.bytes),
+        first_index_(parser.counts_.bytes),
         out_(out) {}
 
-  Event* read() {
+  [[gnu::always_inline]] Event* read() {
     if (has_window()) {
       if (!at_rest()) step_to_rest();
       take_over();
       while (has_window()) read_window();
-      if (at_ != end_) hand_over();
+      if (at_ != size_) hand_over();
     }
-    while (at_ != end_) step();
+    while (at_ != size_) step();
     parser_.counts_.messages += messages_ + running_messages_;
     parser_.counts_.running_used += running_messages_;
     parser_.counts_.running_possible += could_run_ + running_messages_;
@@ -101,80 +111,80 @@ class ByteParser::Block {
 
  private:
   /// A whole window, and the two bytes that are read beyond a status at its end.
-  [[nodiscard]] bool has_window() const { return end_ - at_ >= window_bytes + 2; }
+  [[nodiscard]] bool has_window() const { return size_ - at_ >= window_bytes + 2; }
 
   /// Ends where no message is open, up to two bytes before the window's end, or further on.
   [[gnu::always_inline]] void read_window() {
-    const std::uint8_t* const window = at_;
-    std::uint64_t mask = status_mask(window);
+    const std::size_t window = at_;
+    std::uint64_t mask = status_mask(bytes_ + window);
     while (true) {
-      const std::uint8_t* const status = window + std::countr_zero(mask);
+      const std::size_t status = window + static_cast<unsigned>(std::countr_zero(mask));
       const std::uint64_t rest = mask & (mask - 1);
       bool easy = at_ == status || read_running(status, mask != 0);
       if (easy) {
         if (mask == 0) return;
-        const StatusRow row = rows[*status];
-        const std::uint8_t* const next = window + std::countr_zero(rest);
+        const StatusRow& row = rows[bytes_[status]];
+        const std::size_t next = window + static_cast<unsigned>(std::countr_zero(rest));
         const bool whole = next - status > row.wanted;
-        easy = row.plain & (whole | ((rest != 0) & !rows[*next].transparent));
-        if (easy) read_own(status, next, row, whole);
+        easy = (bytes_[status] != sysex_start) &
+               (whole | ((rest != 0) & !rows[bytes_[next]].transparent));
+        if (easy) {
+          read_own(status, next, row, whole ? 1 : 0);
+          mask = rest;
+          continue;
+        }
         // Its data may stand in the next window.
-        if (!easy && row.plain && rest == 0) return;
-      }
-      if (easy) {
-        mask = rest;
-        continue;
+        if (!whole && rest == 0 && bytes_[status] != sysex_start) return;
       }
       hand_over();
       step_to_rest();
       take_over();
       if (at_ >= window + window_bytes) return;
-      mask &= ~std::uint64_t{0} << static_cast<unsigned>(at_ - window);
+      mask &= ~std::uint64_t{0} << (at_ - window);
     }
   }
 
   /// Data bytes up to `status`, or to the window's end if there is none. False: not for us.
-  [[gnu::always_inline]] bool read_running(const std::uint8_t* status, bool ends) {
-    if (wanted_ == 0) return false;
-    const auto bytes = static_cast<std::uint64_t>(status - at_);
-    const std::uint64_t messages = wanted_ == 2 ? bytes / 2 : bytes;
+  [[gnu::always_inline]] bool read_running(std::size_t status, bool ends) {
+    if (running_ == 0) return false;
+    const std::size_t wanted = rows[running_].wanted;
+    const std::size_t bytes = status - at_;
+    const std::size_t messages = wanted == 2 ? bytes / 2 : bytes;
     std::uint64_t word = running_ | running_flag | index(at_);
     std::uint64_t t_ns = time(at_);
-    if (wanted_ == 2) {
-      for (std::uint64_t i = 0; i < messages; ++i) {
-        *out_++ = {static_cast<std::int64_t>(t_ns), word | two_bytes(at_) << 8U};
+    if (wanted == 2) {
+      for (std::size_t i = 0; i < messages; ++i) {
+        *out_++ = {static_cast<std::int64_t>(t_ns), word | two_bytes(bytes_ + at_) << 8U};
         at_ += 2;
         t_ns += 2 * step_ns_;
         word += std::uint64_t{2} << 25U;
       }
     } else {
       for (; at_ != status; ++at_) {
-        *out_++ = {static_cast<std::int64_t>(t_ns), word | std::uint64_t{*at_} << 8U};
+        *out_++ = {static_cast<std::int64_t>(t_ns), word | std::uint64_t{bytes_[at_]} << 8U};
         t_ns += step_ns_;
         word += std::uint64_t{1} << 25U;
       }
     }
     running_messages_ += messages;
     if (at_ == status || !ends) return true;
-    if (rows[*status].transparent) return false;
+    if (rows[bytes_[status]].transparent) return false;
     const std::uint64_t one_came = std::uint64_t{1} << 16U;
     give(at_, cut_word(running_) | running_flag | one_came);
     at_ = status;
     return true;
   }
 
-  [[gnu::always_inline]] void read_own(const std::uint8_t* status, const std::uint8_t* next,
-                                       StatusRow row, bool whole) {
-    const std::uint64_t came =
-        std::min<std::uint64_t>(static_cast<std::uint64_t>(next - status - 1), row.wanted);
-    const std::uint64_t message = *status | (two_bytes(status + 1) & row.data_mask) << 8U;
-    const std::uint64_t cut = cut_word(*status) | came << 16U;
-    give(status, whole ? message : cut);
-    const bool of_channel = is_channel_status(*status);
-    messages_ += whole ? 1 : 0;
-    could_run_ += static_cast<std::uint64_t>(whole & of_channel & (*status == running_));
-    running_ = of_channel ? *status : running_;
-    wanted_ = of_channel ? row.wanted : wanted_;
+  [[gnu::always_inline]] void read_own(std::size_t status, std::size_t next, const StatusRow& row,
+                                       std::uint64_t whole) {
+    const std::uint8_t byte = bytes_[status];
+    const std::size_t came = std::min<std::size_t>(next - status - 1, row.wanted);
+    const std::uint64_t message = row.word | (two_bytes(bytes_ + status + 1) & row.data_mask) << 8U;
+    const std::uint64_t cut = cut_word(byte) | came << 16U;
+    give(status, cut ^ ((cut ^ message) & -whole));
+    messages_ += whole & row.message;
+    could_run_ += whole & (byte == running_ ? 1U : 0U);
+    running_ = (running_ & row.running_kept) | row.running_set;
     at_ = status + 1 + came;
   }
 
@@ -182,20 +192,16 @@ class ByteParser::Block {
     return raw(Code::cut_short) | status << 8U;
   }
 
-  [[gnu::always_inline]] void give(const std::uint8_t* first, std::uint64_t word) {
+  [[gnu::always_inline]] void give(std::size_t first, std::uint64_t word) {
     *out_++ = {static_cast<std::int64_t>(time(first)), word | index(first)};
   }
 
   /// Unsigned, as a time step without meaning must not be undefined behaviour.
-  [[nodiscard]] std::uint64_t time(const std::uint8_t* byte) const {
-    return first_ns_ + step_ns_ * static_cast<std::uint64_t>(byte - begin_);
-  }
-  [[nodiscard]] std::uint64_t index(const std::uint8_t* byte) const {
-    return (base_ + static_cast<std::uint64_t>(byte - begin_)) << 25U;
-  }
+  [[nodiscard]] std::uint64_t time(std::size_t byte) const { return first_ns_ + step_ns_ * byte; }
+  [[nodiscard]] std::uint64_t index(std::size_t byte) const { return (first_index_ + byte) << 25U; }
 
-  void step() {
-    out_ = parser_.take(*at_, static_cast<std::int64_t>(time(at_)), out_);
+  [[gnu::always_inline]] void step() {
+    out_ = parser_.take(bytes_[at_], static_cast<std::int64_t>(time(at_)), out_);
     ++at_;
   }
 
@@ -203,40 +209,36 @@ class ByteParser::Block {
   void step_to_rest() {
     do {
       step();
-    } while (at_ != end_ && !at_rest());
+    } while (at_ != size_ && !at_rest());
   }
 
   [[nodiscard]] bool at_rest() const {
-    if (parser_.phase_ == Phase::stray) return is_status(*at_);
+    if (!parser_.status_seen_) return false;
+    if (parser_.phase_ == Phase::stray) return is_status(bytes_[at_]);
     return parser_.phase_ == Phase::idle_one || parser_.phase_ == Phase::idle_two;
   }
 
-  void take_over() {
-    running_ = parser_.running_;
-    wanted_ = static_cast<std::uint8_t>(data_bytes(running_));
-  }
+  void take_over() { running_ = parser_.running_; }
 
   void hand_over() {
-    parser_.running_ = running_;
-    parser_.status_seen_ |= running_ != 0;
+    parser_.running_ = static_cast<std::uint8_t>(running_);
     parser_.phase_ = parser_.resting();
-    parser_.counts_.bytes = base_ + static_cast<std::uint64_t>(at_ - begin_);
+    parser_.counts_.bytes = first_index_ + at_;
   }
 
   ByteParser& parser_;
-  const std::uint8_t* begin_;
-  const std::uint8_t* at_;
-  const std::uint8_t* end_;
+  const std::uint8_t* bytes_;
+  std::size_t size_;
+  std::size_t at_ = 0;
   std::uint64_t first_ns_;
   std::uint64_t step_ns_;
-  std::uint64_t base_;  ///< index of the block's first byte
+  std::uint64_t first_index_;
   Event* out_;
   // Beside what the parser counts itself:
   std::uint64_t messages_ = 0;  ///< with their own status byte
   std::uint64_t running_messages_ = 0;
   std::uint64_t could_run_ = 0;
-  std::uint8_t running_ = 0;
-  std::uint8_t wanted_ = 0;  ///< data bytes under running status
+  unsigned running_ = 0;
 };
 
 std::size_t ByteParser::push(std::span<const std::uint8_t> bytes, std::int64_t first_ns,
