@@ -27,12 +27,14 @@ Event count_event(std::uint64_t count, std::uint64_t byte) {
 /// What reading in blocks must know of a status byte.
 struct StatusRow {
   std::uint32_t word = 0;         ///< its event without data, time and index
+  std::uint32_t cut_word = 0;     ///< the same if it is cut short before any data
   std::uint16_t data_mask = 0;    ///< of the two bytes after it, those that are its data
   std::uint8_t running_kept = 0;  ///< of running status before it, as a mask
   std::uint8_t running_set = 0;
   std::uint8_t wanted = 0;   ///< data bytes
   std::uint8_t message = 0;  ///< 1 if it begins a message
   bool transparent = false;  ///< leaves an open message open
+  bool begins_sysex = false;
 };
 
 constexpr StatusRow make_row(std::uint8_t status) {
@@ -46,6 +48,8 @@ constexpr StatusRow make_row(std::uint8_t status) {
   row.word = status;
   if (is_undefined(status)) row.word = raw(Code::undefined) | std::uint32_t{status} << 8U;
   if (status == sysex_end) row.word = raw(Code::eox_alone);
+  row.cut_word = raw(Code::cut_short) | std::uint32_t{status} << 8U;
+  row.begins_sysex = status == sysex_start;
   return row;
 }
 
@@ -64,6 +68,7 @@ constexpr std::uint64_t running_flag = std::uint64_t{1} << 24U;
 /// Bit k: byte k of the window is a status byte.
 std::uint64_t status_mask(const std::uint8_t* window) {
   std::uint64_t mask = 0;
+#pragma GCC unroll 8
   for (std::size_t i = 0; i < window_bytes; i += 8) {
     std::uint64_t eight = 0;
     std::memcpy(&eight, window + i, 8);
@@ -115,91 +120,82 @@ class ByteParser::Block {
 
   /// Ends where no message is open, up to two bytes before the window's end, or further on.
   [[gnu::always_inline]] void read_window() {
-    const std::size_t window = at_;
-    std::uint64_t mask = status_mask(bytes_ + window);
+    const std::uint8_t* const window = bytes_ + at_;
+    const std::size_t before = at_;
+    window_ns_ = first_ns_ + step_ns_ * before;
+    window_word_ = (first_index_ + before) << 25U;
+    std::uint64_t mask = status_mask(window);
+    std::size_t at = 0;
     while (true) {
-      const std::size_t status = window + static_cast<unsigned>(std::countr_zero(mask));
-      const std::uint64_t rest = mask & (mask - 1);
-      bool easy = at_ == status || read_running(status, mask != 0);
+      const auto status = static_cast<std::size_t>(std::countr_zero(mask));
+      bool easy = at == status || read_running(window, at, status, mask != 0);
       if (easy) {
-        if (mask == 0) return;
-        const StatusRow& row = rows[bytes_[status]];
-        const std::size_t next = window + static_cast<unsigned>(std::countr_zero(rest));
-        const bool whole = next - status > row.wanted;
-        easy = (bytes_[status] != sysex_start) &
-               (whole | ((rest != 0) & !rows[bytes_[next]].transparent));
+        if (mask == 0) break;
+        const std::uint64_t rest = mask & (mask - 1);
+        // If none follows, its data may stand in the next window.
+        if (rest == 0 && status + 2 >= window_bytes) break;
+        const auto next = static_cast<std::size_t>(std::countr_zero(rest));
+        const StatusRow& row = rows[window[status]];
+        const std::uint64_t whole = next - status > row.wanted ? 1 : 0;
+        easy = !(row.begins_sysex | ((whole == 0) & rows[window[next]].transparent));
         if (easy) {
-          read_own(status, next, row, whole ? 1 : 0);
+          at = read_own(window, status, next, row, whole);
           mask = rest;
           continue;
         }
-        // Its data may stand in the next window.
-        if (!whole && rest == 0 && bytes_[status] != sysex_start) return;
       }
+      at_ = before + at;
       hand_over();
       step_to_rest();
       take_over();
-      if (at_ >= window + window_bytes) return;
-      mask &= ~std::uint64_t{0} << (at_ - window);
+      if (at_ >= before + window_bytes) return;
+      at = at_ - before;
+      mask &= ~std::uint64_t{0} << at;
     }
+    at_ = before + at;
   }
 
-  /// Data bytes up to `status`, or to the window's end if there is none. False: not for us.
-  [[gnu::always_inline]] bool read_running(std::size_t status, bool ends) {
+  /// Data bytes from `at` to the next status, or to the window's end if it has none. False: no
+  /// status is in force, or a real-time byte stands inside the message at `at`.
+  [[gnu::always_inline]] bool read_running(const std::uint8_t* window, std::size_t& at,
+                                           std::size_t status, bool ends) {
     if (running_ == 0) return false;
     const std::size_t wanted = rows[running_].wanted;
-    const std::size_t bytes = status - at_;
-    const std::size_t messages = wanted == 2 ? bytes / 2 : bytes;
-    std::uint64_t word = running_ | running_flag | index(at_);
-    std::uint64_t t_ns = time(at_);
-    if (wanted == 2) {
-      for (std::size_t i = 0; i < messages; ++i) {
-        *out_++ = {static_cast<std::int64_t>(t_ns), word | two_bytes(bytes_ + at_) << 8U};
-        at_ += 2;
-        t_ns += 2 * step_ns_;
-        word += std::uint64_t{2} << 25U;
-      }
-    } else {
-      for (; at_ != status; ++at_) {
-        *out_++ = {static_cast<std::int64_t>(t_ns), word | std::uint64_t{bytes_[at_]} << 8U};
-        t_ns += step_ns_;
-        word += std::uint64_t{1} << 25U;
-      }
+    const std::uint64_t word = running_ | running_flag;
+    const std::size_t from = at;
+    for (; at + wanted <= status; at += wanted) {
+      give(at, word | (two_bytes(window + at) & rows[running_].data_mask) << 8U);
     }
-    running_messages_ += messages;
-    if (at_ == status || !ends) return true;
-    if (rows[bytes_[status]].transparent) return false;
+    running_messages_ += wanted == 2 ? (at - from) / 2 : at - from;
+    if (at == status || !ends) return true;
+    if (rows[window[status]].transparent) return false;
     const std::uint64_t one_came = std::uint64_t{1} << 16U;
-    give(at_, cut_word(running_) | running_flag | one_came);
-    at_ = status;
+    give(at, rows[running_].cut_word | running_flag | one_came);
+    at = status;
     return true;
   }
 
-  [[gnu::always_inline]] void read_own(std::size_t status, std::size_t next, const StatusRow& row,
-                                       std::uint64_t whole) {
-    const std::uint8_t byte = bytes_[status];
+  /// The message, or what came of it, whose status byte this is. Returns where its data end.
+  [[gnu::always_inline]] std::size_t read_own(const std::uint8_t* window, std::size_t status,
+                                              std::size_t next, const StatusRow& row,
+                                              std::uint64_t whole) {
     const std::size_t came = std::min<std::size_t>(next - status - 1, row.wanted);
-    const std::uint64_t message = row.word | (two_bytes(bytes_ + status + 1) & row.data_mask) << 8U;
-    const std::uint64_t cut = cut_word(byte) | came << 16U;
+    const std::uint64_t message = row.word | (two_bytes(window + status + 1) & row.data_mask) << 8U;
+    const std::uint64_t cut = row.cut_word | came << 16U;
     give(status, cut ^ ((cut ^ message) & -whole));
     messages_ += whole & row.message;
-    could_run_ += whole & (byte == running_ ? 1U : 0U);
+    could_run_ += whole & (window[status] == running_ ? 1U : 0U);
     running_ = (running_ & row.running_kept) | row.running_set;
-    at_ = status + 1 + came;
-  }
-
-  static std::uint64_t cut_word(std::uint64_t status) {
-    return raw(Code::cut_short) | status << 8U;
+    return status + 1 + came;
   }
 
   [[gnu::always_inline]] void give(std::size_t first, std::uint64_t word) {
-    *out_++ = {static_cast<std::int64_t>(time(first)), word | index(first)};
+    *out_++ = {static_cast<std::int64_t>(window_ns_ + step_ns_ * first),
+               word | (window_word_ + (std::uint64_t{first} << 25U))};
   }
 
   /// Unsigned, as a time step without meaning must not be undefined behaviour.
   [[nodiscard]] std::uint64_t time(std::size_t byte) const { return first_ns_ + step_ns_ * byte; }
-  [[nodiscard]] std::uint64_t index(std::size_t byte) const { return (first_index_ + byte) << 25U; }
-
   [[gnu::always_inline]] void step() {
     out_ = parser_.take(bytes_[at_], static_cast<std::int64_t>(time(at_)), out_);
     ++at_;
@@ -233,6 +229,8 @@ class ByteParser::Block {
   std::uint64_t first_ns_;
   std::uint64_t step_ns_;
   std::uint64_t first_index_;
+  std::uint64_t window_ns_ = 0;    ///< when the window began
+  std::uint64_t window_word_ = 0;  ///< its index, as in an event
   Event* out_;
   // Beside what the parser counts itself:
   std::uint64_t messages_ = 0;  ///< with their own status byte
