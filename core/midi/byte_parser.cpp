@@ -244,10 +244,6 @@ std::size_t ByteParser::push(std::span<const std::uint8_t> bytes, std::int64_t f
   return static_cast<std::size_t>(Block(*this, bytes, first_ns, step_ns, out).read() - out);
 }
 
-std::size_t ByteParser::push(std::uint8_t byte, std::int64_t t_ns, Event* out) {
-  return static_cast<std::size_t>(take(byte, t_ns, out) - out);
-}
-
 std::size_t ByteParser::lose(Event* out) {
   Event* const end = phase_ == Phase::run ? give_run(out) : out;
   running_ = 0;
@@ -267,6 +263,8 @@ std::optional<std::int64_t> ByteParser::open_since_ns() const {
     case Phase::own_one:
     case Phase::own_two:
     case Phase::second:
+    case Phase::common_two:
+    case Phase::common_second:
       return open_.t_ns;
     default:
       return std::nullopt;
@@ -281,7 +279,7 @@ std::span<const std::uint8_t> ByteParser::sysex() const {
   return {kept_.data(), sysex_whole_ ? kept_size_ : 0};
 }
 
-Event* ByteParser::take(std::uint8_t byte, std::int64_t t_ns, Event* out) {
+Event* ByteParser::take_other(std::uint8_t byte, std::int64_t t_ns, Event* out) {
   if (!is_status(byte)) {
     out = take_data(byte, t_ns, out);
   } else if (is_real_time(byte)) {
@@ -295,16 +293,12 @@ Event* ByteParser::take(std::uint8_t byte, std::int64_t t_ns, Event* out) {
 
 Event* ByteParser::take_data(std::uint8_t byte, std::int64_t t_ns, Event* out) {
   switch (phase_) {
-    case Phase::second:
-      return complete({open_.t_ns, open_.word | std::uint64_t{byte} << 16U}, out);
-    case Phase::idle_two:
-      open_ = make_event(t_ns, running_, byte, 0, true, counts_.bytes);
-      phase_ = Phase::second;
-      return out;
-    case Phase::own_two:
+    case Phase::common_two:
       open_.word |= std::uint64_t{byte} << 8U;
-      phase_ = Phase::second;
+      phase_ = Phase::common_second;
       return out;
+    case Phase::common_second:
+      return complete({open_.t_ns, open_.word | std::uint64_t{byte} << 16U}, out);
     case Phase::own_one:
       return complete({open_.t_ns, open_.word | std::uint64_t{byte} << 8U}, out);
     case Phase::idle_one:
@@ -320,10 +314,9 @@ Event* ByteParser::take_data(std::uint8_t byte, std::int64_t t_ns, Event* out) {
     case Phase::run:
       grow_run(byte);
       return out;
-    case Phase::muted:
-      break;
+    default:  // of no interest, or taken already
+      return out;
   }
-  return out;
 }
 
 Event* ByteParser::take_status(std::uint8_t byte, std::int64_t t_ns, Event* out) {
@@ -351,7 +344,7 @@ Event* ByteParser::take_common(std::uint8_t byte, std::int64_t t_ns, bool after_
     return out;
   }
   if (const int wanted = data_bytes(byte); wanted != 0) {
-    open(byte, t_ns, wanted == 1 ? Phase::own_one : Phase::own_two);
+    open(byte, t_ns, wanted == 1 ? Phase::own_one : Phase::common_two);
     return out;
   }
   phase_ = Phase::stray;
@@ -384,11 +377,11 @@ Event* ByteParser::take_real_time(std::uint8_t byte, std::int64_t t_ns, Event* o
 /// A channel or common message; those of the channel leave running status behind.
 Event* ByteParser::complete(Event message, Event* out) {
   *out++ = message;
-  ++counts_.messages;
   phase_ = resting();
   if (running_ != 0) {
-    counts_.running_used += message.running() ? 1 : 0;
-    counts_.running_possible += message.running() || could_run_ ? 1 : 0;
+    count_channel_message(message.running());
+  } else {
+    ++counts_.messages;
   }
   return out;
 }
@@ -419,8 +412,10 @@ Event* ByteParser::give_open(Event* out) const {
       return out;
     case Phase::own_one:
     case Phase::own_two:
+    case Phase::common_two:
       return cut_short(0);
     case Phase::second:
+    case Phase::common_second:
       return cut_short(1);
     default:
       return out;

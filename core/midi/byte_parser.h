@@ -37,7 +37,9 @@ class ByteParser {
                    Event* out);
 
   /// Takes one byte; as above, with room for `most_events(1)`.
-  std::size_t push(std::uint8_t byte, std::int64_t t_ns, Event* out);
+  std::size_t push(std::uint8_t byte, std::int64_t t_ns, Event* out) {
+    return static_cast<std::size_t>(take(byte, t_ns, out) - out);
+  }
 
   /// Input was lost, or the port went: running status and any open message are dropped in silence,
   /// and until the next status below F8 nothing is raised, nor for an F7 that is that status. A run
@@ -62,20 +64,47 @@ class ByteParser {
  private:
   /// What the next data byte will be.
   enum class Phase : std::uint8_t {
-    muted,     ///< of no interest: after a loss, before a status
-    stray,     ///< the first of a run with no status in force
-    run,       ///< another one of such a run
-    sysex,     ///< inside a SysEx
-    idle_one,  ///< a whole message under running status
-    idle_two,  ///< the first of two under running status
-    own_one,   ///< the only one after the message's own status byte
-    own_two,   ///< the first of two after the message's own status byte
-    second,    ///< the second of two
+    muted,          ///< of no interest: after a loss, before a status
+    stray,          ///< the first of a run with no status in force
+    run,            ///< another one of such a run
+    sysex,          ///< inside a SysEx
+    idle_one,       ///< a whole message under running status
+    own_one,        ///< the only one after the message's own status byte
+    common_two,     ///< the first of two of a system common message
+    common_second,  ///< the second of these
+    second,         ///< the second of two of a channel message
+    idle_two,       ///< the first of two under running status
+    own_two,        ///< the first of two after a channel message's own status byte
   };
 
   class Block;
 
-  Event* take(std::uint8_t byte, std::int64_t t_ns, Event* out);
+  /// The data bytes of notes are by far the most, so that they are spared the call.
+  Event* take(std::uint8_t byte, std::int64_t t_ns, Event* out) {
+    if (byte < 0x80 && phase_ >= Phase::second) {
+      if (phase_ == Phase::second) {
+        *out++ = {open_.t_ns, open_.word | std::uint64_t{byte} << 16U};
+        phase_ = Phase::idle_two;
+        count_channel_message(open_.running());
+      } else {
+        if (phase_ == Phase::idle_two) {
+          open_ = make_event(t_ns, running_, 0, 0, true, counts_.bytes);
+        }
+        open_.word |= std::uint64_t{byte} << 8U;
+        phase_ = Phase::second;
+      }
+      ++counts_.bytes;
+      return out;
+    }
+    return take_other(byte, t_ns, out);
+  }
+  void count_channel_message(bool without_status) {
+    ++counts_.messages;
+    counts_.running_used += without_status ? 1 : 0;
+    counts_.running_possible += without_status || could_run_ ? 1 : 0;
+  }
+
+  Event* take_other(std::uint8_t byte, std::int64_t t_ns, Event* out);
   Event* take_data(std::uint8_t byte, std::int64_t t_ns, Event* out);
   Event* take_status(std::uint8_t byte, std::int64_t t_ns, Event* out);
   Event* take_common(std::uint8_t byte, std::int64_t t_ns, bool after_loss, Event* out);
