@@ -13,5 +13,6 @@ inline constexpr std::size_t label_characters = 200;
 inline constexpr std::size_t stroke_onsets = 1024;       ///< then only counted
 inline constexpr std::size_t findings_listed_per_rule = 1000;
 inline constexpr std::size_t sources = 64;
+inline constexpr std::size_t decisions_waiting = 4096;   ///< of a kind; then the oldest is taken early
 
 }  // namespace strumwright::limits

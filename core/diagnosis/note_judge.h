@@ -2,10 +2,18 @@
 #pragma once
 
 #include <cstdint>
+#include <limits>
 #include <optional>
 #include <vector>
 
+#include "core/diagnosis/all_off_watch.h"
+#include "core/diagnosis/burst_watch.h"
+#include "core/diagnosis/chord_memory.h"
 #include "core/diagnosis/finding.h"
+#include "core/diagnosis/hold_watch.h"
+#include "core/diagnosis/note_table.h"
+#include "core/diagnosis/orphan_court.h"
+#include "core/diagnosis/restart_watch.h"
 #include "core/harmony/chord_name.h"
 #include "core/notes/note_fact.h"
 #include "core/strum/stroke.h"
@@ -14,6 +22,8 @@ namespace strumwright::diagnosis {
 
 /// Longest time a note may be down while others come and go, without an instrument's word (ours).
 inline constexpr std::int64_t default_hold_limit_ns = 30'000'000'000;
+/// A note released sooner after its start was played by no finger (ours).
+inline constexpr std::int64_t flash_limit_ns = 2'000'000;
 
 struct NoteJudgeSettings {
   std::int64_t hold_limit_ns = default_hold_limit_ns;
@@ -22,7 +32,8 @@ struct NoteJudgeSettings {
 };
 
 /// Every rule about notes of one source: stuck, off-unmatched, on-twice, swapped-off,
-/// channel-crossed, burst-short, flash, all-off-only (rules, section 3).
+/// channel-crossed, burst-short, flash, all-off-only (rules, section 3). The wiring of the watches
+/// that know one of them each.
 ///
 /// Takes the ledger's facts in order, the strokes when they are final, the chord names when they
 /// settle. Decisions that wait are deadlines: before a fact at t the owner calls `advance(t)`,
@@ -39,10 +50,44 @@ class NoteJudge {
   void advance(std::int64_t t_ns, std::vector<Finding>& findings);
   /// The input ended at `t_ns`.
   void finish(std::int64_t t_ns, std::vector<Finding>& findings);
-  /// Settings for starts from now on.
+  /// The hold limit for starts from now on; the rest at once.
   void set(NoteJudgeSettings settings);
 
   [[nodiscard]] std::optional<std::int64_t> deadline_ns() const;
+
+ private:
+  void start(const notes::NoteFact& fact, std::vector<Finding>& findings);
+  void restart(const notes::NoteFact& fact, std::vector<Finding>& findings);
+  void end(const notes::NoteFact& fact, std::vector<Finding>& findings);
+  void release(const notes::NoteFact& fact, std::vector<Finding>& findings);
+  void orphan(const notes::NoteFact& fact, std::vector<Finding>& findings);
+
+  void settle_covered(const strum::Stroke& stroke, std::vector<Finding>& findings);
+  void decide_orphan(const Decision& decision, std::vector<Finding>& findings);
+  void held_too_long(notes::NoteKey key, const Decision& decision, std::vector<Finding>& findings);
+  void short_burst(notes::NoteKey key, const Decision& decision, std::vector<Finding>& findings);
+  void stuck(notes::NoteKey key, const Decision& decision, std::vector<Finding>& findings);
+  void settle_waiting(const Decision& decision, std::vector<Finding>& findings);
+  void settle_down(const Decision& decision, std::vector<Finding>& findings);
+
+  [[nodiscard]] bool may_be_burst(notes::NoteKey key, const NoteState& note) const;
+  [[nodiscard]] Decision at(std::int64_t t_ns) const { return {src_, t_ns, false}; }
+
+  std::uint16_t src_;
+  NoteJudgeSettings settings_;
+  std::uint64_t order_ = 0;               ///< facts so far
+  std::optional<std::int64_t> first_ns_;  ///< the first fact
+  std::int64_t covered_ns_ =
+      std::numeric_limits<std::int64_t>::min();  ///< strokes up to here are final
+  std::uint64_t released_uncovered_ = 0;  ///< releases, since the newest stroke, of later starts
+
+  NoteTable table_;
+  OrphanCourt orphans_;
+  RestartWatch restarts_;
+  AllOffWatch all_offs_;
+  HoldWatch holds_;
+  BurstWatch bursts_;
+  ChordMemory chords_;
 };
 
 }  // namespace strumwright::diagnosis

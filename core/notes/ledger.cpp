@@ -116,15 +116,14 @@ void Ledger::end_all(std::int64_t t_ns, Ending how, std::vector<NoteFact>& facts
 void Ledger::end_channel(const NoteFact& as, std::vector<NoteFact>& facts) {
   auto& channel = channels_[as.key.channel.index];
   channel.pedal = {};
-  if (channel.down.empty()) return;
-  for (std::uint8_t number = 0; number < 128; ++number) {
-    if (!channel.down.has(number)) continue;
+  const NoteMask ending = channel.down;
+  ending.for_each([&](std::uint8_t number) {
     NoteFact fact = as;
     fact.key.number = number;
     fact.start_ns = channel.since_ns[number];
     take_down(fact.key);
     facts.push_back(fact);
-  }
+  });
 }
 
 void Ledger::take_down(NoteKey key) {
@@ -142,11 +141,9 @@ std::vector<HeldNote> Ledger::notes_in(NoteMask ChannelState::*set) const {
   std::vector<HeldNote> found;
   for (std::uint8_t index = 0; index < channels_.size(); ++index) {
     const auto& channel = channels_[index];
-    if ((channel.*set).empty()) continue;
-    for (std::uint8_t number = 0; number < 128; ++number) {
-      if (!(channel.*set).has(number)) continue;
+    (channel.*set).for_each([&](std::uint8_t number) {
       found.push_back({{{index}, number}, channel.velocity[number], channel.since_ns[number]});
-    }
+    });
   }
   return found;
 }

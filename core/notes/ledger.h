@@ -2,6 +2,7 @@
 #pragma once
 
 #include <array>
+#include <bit>
 #include <cstdint>
 #include <vector>
 
@@ -19,6 +20,15 @@ struct NoteMask {
   void add(std::uint8_t note) { bits[note >> 6U] |= std::uint64_t{1} << (note & 63U); }
   void remove(std::uint8_t note) { bits[note >> 6U] &= ~(std::uint64_t{1} << (note & 63U)); }
   [[nodiscard]] bool empty() const { return (bits[0] | bits[1]) == 0; }
+  /// Calls `visit(number)` for each note, ascending.
+  template <class Visit>
+  void for_each(Visit visit) const {
+    for (unsigned word = 0; word < 2; ++word) {
+      for (std::uint64_t left = bits[word]; left != 0; left &= left - 1) {
+        visit(static_cast<std::uint8_t>(64 * word + static_cast<unsigned>(std::countr_zero(left))));
+      }
+    }
+  }
   friend NoteMask operator&(NoteMask a, NoteMask b) {
     return {{a.bits[0] & b.bits[0], a.bits[1] & b.bits[1]}};
   }

@@ -1,0 +1,71 @@
+// core/diagnosis/restart_watch.cpp
+#include "core/diagnosis/restart_watch.h"
+
+#include <algorithm>
+
+#include "core/limits.h"
+
+namespace strumwright::diagnosis {
+
+void RestartWatch::push(const Restart& restart, std::vector<Finding>& findings) {
+  const Decision now{src_, restart.t_ns, false};
+  if (restart.awaited_orphan == 0 && !restart.awaits_stroke) {
+    raise(restart, now, findings);
+    return;
+  }
+  if (waiting_.size() >= limits::decisions_waiting) {
+    raise(waiting_.front(), now, findings);
+    waiting_.pop_front();
+  }
+  waiting_.push_back(restart);
+}
+
+bool RestartWatch::explain(notes::NoteKey key, std::uint64_t orphan_order) {
+  const auto first = std::find_if(waiting_.begin(), waiting_.end(), [&](const Restart& restart) {
+    return restart.key == key && restart.order > orphan_order;
+  });
+  if (first == waiting_.end()) return false;
+  waiting_.erase(first);
+  return true;
+}
+
+void RestartWatch::orphan_decided(std::uint64_t orphan_order, const Decision& decision,
+                                  std::vector<Finding>& findings) {
+  if (waiting_.empty()) return;
+  for (auto& restart : waiting_) {
+    if (restart.awaited_orphan == 0 || restart.awaited_orphan > orphan_order) continue;
+    restart.awaited_orphan = 0;
+    if (!restart.awaits_stroke) raise(restart, decision, findings);
+  }
+  std::erase_if(waiting_, [](const Restart& restart) {
+    return restart.awaited_orphan == 0 && !restart.awaits_stroke;
+  });
+}
+
+std::vector<Restart> RestartWatch::take_covered(std::int64_t covered_ns) {
+  std::vector<Restart> covered;
+  for (const auto& restart : waiting_) {
+    if (restart.awaits_stroke && restart.start_before_ns <= covered_ns) covered.push_back(restart);
+  }
+  if (covered.empty()) return covered;
+  std::erase_if(waiting_, [covered_ns](const Restart& restart) {
+    return restart.awaits_stroke && restart.start_before_ns <= covered_ns;
+  });
+  return covered;
+}
+
+void RestartWatch::finish(const Decision& decision, std::vector<Finding>& findings) {
+  for (const auto& restart : waiting_) raise(restart, decision, findings);
+  waiting_.clear();
+}
+
+void RestartWatch::raise(const Restart& restart, const Decision& decision,
+                         std::vector<Finding>& findings) const {
+  auto finding = note_finding(Rule::note_on_twice, decision, restart.key.channel,
+                              restart.key.number, restart.t_ns, restart.byte);
+  finding.other_ns = restart.start_before_ns;
+  finding.amount = restart.t_ns - restart.start_before_ns;
+  findings.push_back(finding);
+}
+
+}  // namespace strumwright::diagnosis
