@@ -21,6 +21,9 @@ using Answer = std::optional<Refusal>;
 /// Longer than any pause that a setting could mean: about 11 days (ours).
 constexpr double most_setting_ms = 1e9;
 
+/// Of a message whose end is still to come: its status and one data byte.
+constexpr std::size_t carried_open_bytes = 2;
+
 Refusal bad_line(std::string what) {
   return {std::move(what), "correct or remove the line, or record again"};
 }
@@ -271,6 +274,53 @@ Answer take_sources(element value, const SourceInfo& shared, InputHeader& header
   return std::nullopt;
 }
 
+Answer take_gone(element value, std::size_t source_count, Carried& carried) {
+  simdjson::dom::array list;
+  std::int64_t number = 0;
+  const auto refusal = bad_header("\"gone\" is not a list of sources");
+  if (value.get_array().get(list) != simdjson::SUCCESS) return refusal;
+  for (const auto item : list) {
+    if (!take_whole(item, static_cast<std::int64_t>(source_count) - 1, number)) return refusal;
+    carried.gone.push_back(static_cast<std::uint16_t>(number));
+  }
+  return std::nullopt;
+}
+
+Answer take_open(element value, std::size_t source_count, Carried& carried) {
+  simdjson::dom::array list;
+  const auto refusal = bad_header("\"open\" is not a list of a few bytes a source");
+  if (value.get_array().get(list) != simdjson::SUCCESS || list.size() > source_count) {
+    return refusal;
+  }
+  for (const auto item : list) {
+    std::string_view text;
+    std::uint8_t bytes[carried_open_bytes];
+    Entry entry;
+    if (!take_text(item, text) || text.size() > 2 * sizeof bytes || take_hex(text, bytes, entry)) {
+      return refusal;
+    }
+    carried.open.emplace_back(entry.bytes.begin(), entry.bytes.end());
+  }
+  return std::nullopt;
+}
+
+/// What a segment of the spool carries over from the one before.
+Answer take_carried(element value, InputHeader& header) {
+  object members;
+  if (value.get_object().get(members) != simdjson::SUCCESS) {
+    return bad_header("\"carried\" is not an object");
+  }
+  auto& carried = header.carried.emplace();
+  for (const auto& [key, member] : members) {
+    Answer refusal;
+    if (key == "settings") refusal = take_settings(member, carried.settings);
+    if (key == "gone") refusal = take_gone(member, header.sources.size(), carried);
+    if (key == "open") refusal = take_open(member, header.sources.size(), carried);
+    if (refusal) return refusal;
+  }
+  return std::nullopt;
+}
+
 Answer check_version(object members) {
   std::string_view text;
   std::int64_t version = 0;
@@ -334,11 +384,14 @@ Answer CaptureJson::read_header(std::string_view line, const std::string& fallba
     header.started = clean_label(started);
   }
   element list;
-  if (members["sources"].get(list) == simdjson::SUCCESS) {
-    return take_sources(list, shared, header);
+  if (members["sources"].get(list) != simdjson::SUCCESS) {
+    header.sources.push_back(std::move(shared));
+  } else if (auto refusal = take_sources(list, shared, header)) {
+    return refusal;
   }
-  header.sources.push_back(std::move(shared));
-  return std::nullopt;
+  element carried;
+  if (members["carried"].get(carried) != simdjson::SUCCESS) return std::nullopt;
+  return take_carried(carried, header);
 }
 
 Answer CaptureJson::read_entry(std::string_view line, std::size_t source_count, std::uint8_t* space,

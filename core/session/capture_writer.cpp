@@ -88,6 +88,23 @@ void append_settings(const Settings& settings, std::string& text) {
   text += '}';
 }
 
+void append_carried(const Carried& carried, std::string& text) {
+  text += ",\"carried\":{";
+  append_settings(carried.settings, text);
+  text += ",\"gone\":[";
+  for (std::size_t i = 0; i < carried.gone.size(); ++i) {
+    if (i > 0) text += ',';
+    append_number(carried.gone[i], text);
+  }
+  text += "],\"open\":[";
+  for (std::size_t i = 0; i < carried.open.size(); ++i) {
+    text += i == 0 ? "\"" : ",\"";
+    append_hex(carried.open[i], text);
+    text += '"';
+  }
+  text += "]}";
+}
+
 void append_time(std::int64_t t_ns, std::string& text) {
   text += "{\"t\":";
   append_number(t_ns, text);
@@ -160,6 +177,7 @@ std::string header_line(const InputHeader& header) {
     text += ",\"started\":";
     append_text(header.started, text);
   }
+  if (header.carried) append_carried(*header.carried, text);
   text += "}\n";
   return text;
 }

@@ -46,12 +46,21 @@ struct Entry {
 /// What kind of file an input is. Spelled as `--as` and documents spell it.
 enum class InputKind : std::uint8_t { capture, smf, bin, hex, text, vcd, csv, wav };
 
+/// What was in force where a segment of the spool begins, as its header carries it. Other captures
+/// have none.
+struct Carried {
+  Settings settings;
+  std::vector<std::uint16_t> gone;              ///< sources that are gone
+  std::vector<std::vector<std::uint8_t>> open;  ///< of each source: see `StreamTail::bytes`
+};
+
 /// What an input says about itself before its first entry.
 struct InputHeader {
   InputKind kind = InputKind::capture;
   std::vector<SourceInfo> sources;
   std::string started;               ///< ISO 8601 UTC, empty if unknown
   std::vector<std::string> remarks;  ///< for instance how a text was read; for stderr
+  std::optional<Carried> carried;
 };
 
 }  // namespace strumwright::session
