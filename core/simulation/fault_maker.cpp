@@ -234,7 +234,7 @@ void Maker::unknown_chord() {
 void Maker::flood() {
   const std::int64_t from_ns = bar.quiet_ns();
   for (int k = 0; k < 30; ++k) {
-    auto step = Step::message(from_ns + k * 20 * ms, midi::control_change, volume, 90);
+    auto step = Step::message(from_ns + k * (20 * ms), midi::control_change, volume, 90);
     // The one that is more than 20 within a second.
     if (k == 20) step.mark = FaultMark{rule, {}, {}, 0};
     bar.extra.push_back(step);

@@ -211,7 +211,7 @@ TEST_CASE("every set over every bass is named as the rules say") {
   int named = 0;
   for (int mask = 1; mask < 4096; ++mask) {
     for (int bass = 0; bass < 12; ++bass) {
-      // The bass twice an octave below, so that steps (c) and (d) are met with many shapes.
+      // The bass far below, its pitch class above or not: steps (a) to (c).
       Notes notes{static_cast<std::uint8_t>(36 + bass)};
       for (int tone = 0; tone < 12; ++tone) {
         if ((mask >> tone & 1) != 0) notes.push_back(static_cast<std::uint8_t>(60 + tone));
