@@ -2,6 +2,7 @@
 #include "app/engine/spool_folder.h"
 
 #include <cstdint>
+#include <cstdio>
 #include <fstream>
 #include <iterator>
 #include <string>
@@ -41,6 +42,7 @@ std::string text_of(const std::filesystem::path& file) {
 
 /// Leaves a spool of two segments behind, as a process does that is killed.
 void crash_with_a_spool(const std::filesystem::path& data_directory) {
+  std::fflush(nullptr);  // else the child may write it once more
   const pid_t child = ::fork();
   REQUIRE(child >= 0);
   if (child == 0) {
