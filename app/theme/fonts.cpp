@@ -10,10 +10,8 @@ namespace strumwright::theme {
 
 namespace {
 
-// Dear ImGui sizes a font by its line (ascent to descent), type is sized by its em.
-// Source: the `hhea` and `head` tables of the fonts: (1930 + 500) / 2000 and (1901 + 483) / 2048.
-constexpr float b612_line = 1.215F;
-constexpr float dejavu_line = 1.1640625F;
+// As `line_of_em`, of DejaVu Sans Bold: (1901 + 483) / 2048.
+constexpr float dejavu_line_of_em = 1.1640625F;
 constexpr float accidental_share = 0.94F;  // ours: the sharp as high as B612's digits
 
 // Latin-1, then what our own texts use: dashes, quotes, ellipsis, minus, at most, at least.
@@ -62,13 +60,13 @@ ImFont* add(ImFontAtlas& atlas, const unsigned char (&bytes)[size], float pixels
 
 ImFont* add_face(ImFontAtlas& atlas, Face face, float em_pixels, const ImWchar* ranges) {
   auto config = config_for(em_pixels);
-  const float pixels = em_pixels * b612_line;
+  const float pixels = em_pixels * line_of_em;
   ImFont* font = face == Face::regular ? add(atlas, b612_regular, pixels, config, ranges)
                  : face == Face::bold  ? add(atlas, b612_bold, pixels, config, ranges)
                                        : add(atlas, b612_mono, pixels, config, ranges);
   if (face == Face::mono) return font;
   config.MergeMode = true;
-  add(atlas, dejavu_sans_bold, em_pixels * accidental_share * dejavu_line, config,
+  add(atlas, dejavu_sans_bold, em_pixels * accidental_share * dejavu_line_of_em, config,
       accidental_ranges);
   return font;
 }

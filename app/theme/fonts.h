@@ -21,6 +21,9 @@ inline constexpr float figure_size = 24.0F;
 inline constexpr float sign_size = 58.0F;    ///< read at 2 m; chord names only
 inline constexpr float large_size = 150.0F;  ///< chord names only
 inline constexpr float line_height = 1.35F;  ///< of the size
+/// Dear ImGui sizes a font by its line (ascent to descent), type is sized by its em.
+/// Source: the `hhea` and `head` tables of B612: (1930 + 500) / 2000.
+inline constexpr float line_of_em = 1.215F;
 
 /// Sizes in pixels of the far view's words and chord; 0: none are needed.
 struct FarSizes {

@@ -157,16 +157,18 @@ float Canvas::text(Point at, std::string_view text, const Style& style, Align al
   return text_with(font_of(style), at, text, style.colour, align);
 }
 
-float Canvas::text_with(ImFont* font, Point at, std::string_view text, Colour colour, Align align) {
+float Canvas::text_with(ImFont* font, Point at, std::string_view text, Colour colour, Align align,
+                        float share) {
   if (text.empty()) return 0.0F;
   const float s = theme_->scale;
-  const float wide = text_pixels(*font, text);
+  const float wide = text_pixels(*font, text) * share;
   const float shift = align == Align::left ? 0.0F : align == Align::right ? wide : wide / 2.0F;
-  const ImVec2 from(std::round(at.x * s - shift), std::round(at.y * s) - font->Ascent);
-  list_->AddText(font, font->FontSize, from, packed(colour), text.data(),
+  const ImVec2 from(std::round(at.x * s - shift),
+                    std::round(at.y * s) - std::round(font->Ascent * share));
+  list_->AddText(font, font->FontSize * share, from, packed(colour), text.data(),
                  text.data() + text.size());
   // The em box less its empty top: capitals and descenders.
-  const float em = font->FontSize / 1.215F / s;
+  const float em = font->FontSize * share / theme::line_of_em / s;
   note_text(text, {from.x / s, at.y - em * 0.75F, wide / s, em * 0.95F});
   return wide / s;
 }

@@ -42,8 +42,9 @@ struct Drawn {
   void clear();
 };
 
-/// The pointer and the focus as a frame sees them, in units.
+/// The window, the pointer and the focus as a frame sees them, in units.
 struct Input {
+  Box window;
   Point pointer{-1.0F, -1.0F};
   bool pressed = false;  ///< the main button went down since the last frame
   bool down = false;
@@ -73,6 +74,7 @@ class Canvas {
   [[nodiscard]] const theme::Palette& palette() const { return *theme_->palette; }
   [[nodiscard]] const theme::Theme& theme() const { return *theme_; }
   [[nodiscard]] const Input& input() const { return *input_; }
+  [[nodiscard]] theme::Room room() const { return theme::room_for(input_->window.w); }
 
   // Shapes
   void fill(const Box& box, theme::Colour colour, float radius = 0.0F);
@@ -108,9 +110,10 @@ class Canvas {
   /// The lines that `paragraph` would use.
   [[nodiscard]] int line_count(float width, std::string_view text, const Style& style) const;
 
-  /// A text in a font of its own, for the far view; `at` is the baseline.
+  /// A text in a font of its own; `at` is the baseline. With a `share` below 1 it is drawn smaller
+  /// than the font was made for: fit for large letters only, and not below a half.
   float text_with(ImFont* font, Point at, std::string_view text, theme::Colour colour,
-                  Align align = Align::left);
+                  Align align = Align::left, float share = 1.0F);
   [[nodiscard]] float width_with(ImFont* font, std::string_view text) const;
 
   // Targets

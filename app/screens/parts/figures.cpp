@@ -61,22 +61,6 @@ std::string duration_text(std::int64_t ns) {
   return number_text(value / 60e9, 0) + " min";
 }
 
-std::string with_signs(std::string_view name) {
-  std::string signs;
-  for (std::size_t i = 0; i < name.size(); ++i) {
-    const bool after_letter = i > 0 && name[i - 1] >= 'A' && name[i - 1] <= 'G';
-    const bool before_digit = i + 1 < name.size() && name[i + 1] >= '0' && name[i + 1] <= '9';
-    if (name[i] == '#') {
-      signs += "♯";
-    } else if (name[i] == 'b' && (after_letter || before_digit)) {
-      signs += "♭";
-    } else {
-      signs += name[i];
-    }
-  }
-  return signs;
-}
-
 std::string counted(std::uint64_t count, std::string_view singular) {
   return count_text(count) + " " + std::string(singular) + (count == 1 ? "" : "s");
 }

@@ -21,9 +21,6 @@ namespace strumwright::screens {
 /// A duration in the unit that suits it: "310 µs", "62 ms", "1.02 s", "4 min".
 [[nodiscard]] std::string duration_text(std::int64_t ns);
 
-/// A chord or note name of ASCII with real accidentals: "Bbm7b5/F#" as "B♭m7♭5/F♯".
-[[nodiscard]] std::string with_signs(std::string_view name);
-
 /// "1 note", "2 notes": the singular with an s where the count asks for it.
 [[nodiscard]] std::string counted(std::uint64_t count, std::string_view singular);
 

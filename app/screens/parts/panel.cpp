@@ -94,4 +94,21 @@ bool draw_empty_hint(Canvas& canvas, const Box& box, std::string_view heading,
                      ButtonLook::main);
 }
 
+Box draw_page_hint(Canvas& canvas, const Box& box, std::span<const char* const> names, int& page) {
+  constexpr float height = 20.0F;
+  const auto last = static_cast<int>(names.size()) - 1;
+  page = std::clamp(page, 0, last);
+  canvas.set_home(box);
+  const float baseline = box.bottom() - 4.0F;
+  if (page > 0) {
+    const auto text = std::string("PgUp: ") + names[static_cast<std::size_t>(page - 1)];
+    canvas.text({box.x + 4.0F, baseline}, text, label(canvas));
+  }
+  if (page < last) {
+    const auto text = std::string("PgDn: ") + names[static_cast<std::size_t>(page + 1)];
+    canvas.text({box.right() - 4.0F, baseline}, text, label(canvas), Align::right);
+  }
+  return {box.x, box.y, box.w, box.h - height};
+}
+
 }  // namespace strumwright::screens

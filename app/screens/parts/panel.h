@@ -2,6 +2,7 @@
 #pragma once
 
 #include <cstdint>
+#include <span>
 #include <string_view>
 
 #include "app/screens/parts/canvas.h"
@@ -50,5 +51,9 @@ void draw_figure(Canvas& canvas, Point right, std::string_view number, std::stri
 bool draw_empty_hint(Canvas& canvas, const Box& box, std::string_view heading,
                      std::string_view line, std::string_view button_id = {},
                      std::string_view button_word = {});
+
+/// For a narrow window, which shows one panel of an area at a time: brings `page` into range, says
+/// at the foot what the page keys lead to, and returns the box that is left for the panel.
+Box draw_page_hint(Canvas& canvas, const Box& box, std::span<const char* const> names, int& page);
 
 }  // namespace strumwright::screens

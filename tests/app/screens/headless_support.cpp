@@ -12,6 +12,7 @@ Headless::Headless(float width_px, float height_px, float scale, bool light)
   theme.scale = scale;
   theme.palette = light ? &theme::light_palette : &theme::dark_palette;
   theme.fonts = theme::Fonts::build(*io.Fonts, scale);
+  input.window = window();
 }
 
 Headless::~Headless() { ImGui::DestroyContext(context_); }

@@ -49,16 +49,6 @@ TEST_CASE("a duration takes the unit that suits it") {
   for (const auto& row : rows) CHECK(duration_text(row.ns) == row.text);
 }
 
-TEST_CASE("names get their real signs and keep every letter that is none") {
-  struct Row {
-    const char* ascii;
-    const char* signs;
-  };
-  const Row rows[] = {{"Bbm7b5/F#", "B♭m7♭5/F♯"}, {"G#5", "G♯5"}, {"Gsus4", "Gsus4"},
-                      {"Abadd9", "A♭add9"},       {"B", "B"},     {"Bdim7", "Bdim7"}};
-  for (const auto& row : rows) CHECK(with_signs(row.ascii) == row.signs);
-}
-
 TEST_CASE("axis marks stand at 1, 2 or 5 times a power of ten and cover the longest value") {
   struct Row {
     double most;
