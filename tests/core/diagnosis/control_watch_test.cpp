@@ -1,6 +1,7 @@
 // tests/core/diagnosis/control_watch_test.cpp
 #include "core/diagnosis/control_watch.h"
 
+#include <string>
 #include <vector>
 
 #include <doctest/doctest.h>
@@ -32,7 +33,7 @@ int floods(ControlWatch& watch, std::int64_t from_ns, std::int64_t step_ns, int 
 
 TEST_CASE("more than 20 equal values within a second are a flood, 20 are not") {
   struct Row {
-    const char* source;
+    std::string source;
     std::int64_t step_ns;
     int count;
     int found;
@@ -150,7 +151,7 @@ std::vector<Finding> stalls_of(const std::vector<Step>& steps) {
 
 TEST_CASE("a silence of 15 ms inside a stroke with a control message in it is a stall") {
   struct Row {
-    const char* source;
+    std::string source;
     std::vector<Step> steps;
     std::size_t found;
   };

@@ -1,6 +1,7 @@
 // tests/core/diagnosis/suspect_status_test.cpp
 #include "core/diagnosis/suspect_status.h"
 
+#include <string>
 #include <vector>
 
 #include <doctest/doctest.h>
@@ -29,7 +30,7 @@ midi::Event control(std::uint8_t status, std::uint8_t number, std::uint8_t value
 
 TEST_CASE("a control change is suspect when number and value fit a note of the stroke") {
   struct Row {
-    const char* source;
+    std::string source;
     midi::Event message;
     bool suspect;
   };

@@ -3,6 +3,7 @@
 
 #include <cmath>
 #include <optional>
+#include <string>
 #include <vector>
 
 #include <doctest/doctest.h>
@@ -40,7 +41,7 @@ Stroke measured(const std::vector<Hit>& hits) {
 
 TEST_CASE("direction follows the rank correlation, and one half is enough") {
   struct Row {
-    const char* source;
+    std::string source;
     std::vector<std::uint8_t> places;
     Direction direction;
   };
@@ -91,7 +92,7 @@ TEST_CASE("the gap over an early onset is one gap, and doubles are not there") {
 
 TEST_CASE("a stroke is wire-limited when 80 % of its gaps are within 10 % of the wire time") {
   struct Row {
-    const char* source;
+    std::string source;
     std::vector<Hit> hits;
     bool limited;
   };

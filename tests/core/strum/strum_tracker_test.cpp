@@ -75,7 +75,7 @@ std::vector<Onset> onsets_of(const std::vector<Step>& steps) {
 }
 
 struct Row {
-  const char* source;
+  std::string source;
   std::vector<Step> steps;
   const char* strokes;
 };

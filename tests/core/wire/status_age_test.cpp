@@ -1,6 +1,7 @@
 // tests/core/wire/status_age_test.cpp
 #include "core/wire/status_age.h"
 
+#include <string>
 #include <utility>
 #include <vector>
 
@@ -12,7 +13,7 @@ TEST_CASE("a note more than 10 s after the last status byte is named once a stre
   constexpr std::int64_t s = 1'000'000'000;
   enum Kind { status, note };
   struct Row {
-    const char* source;
+    std::string source;
     std::vector<std::pair<Kind, std::int64_t>> sent;
     std::vector<std::int64_t> ages_ns;
   };

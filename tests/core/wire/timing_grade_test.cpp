@@ -51,7 +51,7 @@ TEST_CASE("an early message that is the 65th newest counts no more") {
 
 TEST_CASE("early is before half the wire time of the message before, not at it") {
   struct Row {
-    const char* source;
+    std::string source;
     std::uint64_t bytes;
     std::int64_t gap_ns;
     Grade grade;
