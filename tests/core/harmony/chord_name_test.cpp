@@ -228,7 +228,7 @@ TEST_CASE("any multiset of notes is named as the rules say") {
   std::mt19937 random(1);
   int foreign = 0;
   int slash = 0;
-  for (int round = 0; round < 60'000; ++round) {
+  for (int round = 0; round < 25'000; ++round) {
     Notes notes;
     const auto& kind = kinds_of_the_rules()[random() % kinds_of_the_rules().size()];
     const int root = static_cast<int>(random() % 12);
@@ -246,8 +246,8 @@ TEST_CASE("any multiset of notes is named as the rules say") {
     slash += said.name && said.name->find('/') != std::string::npos;
     if (!same(said, oracle(notes))) FAIL_CHECK("differs: " << shown(notes));
   }
-  CHECK(foreign > 100);
-  CHECK(slash > 1000);
+  CHECK(foreign > 50);
+  CHECK(slash > 500);
 }
 
 TEST_CASE("older notes count as notes") {
