@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <atomic>
+#include <cerrno>
 #include <chrono>
 #include <thread>
 #include <utility>
@@ -23,7 +24,6 @@ struct JackLine {
   JackClock clock;
   Doorbell unheard;  // the process callback comes by itself
   StampedRing waiting{unheard, std::size_t{1} << 18U};
-  std::atomic<bool> dead{false};
   std::uint64_t put = 0;
   std::atomic<std::uint64_t> taken{0};
 
@@ -33,7 +33,6 @@ struct JackLine {
 namespace {
 
 constexpr const char* client_name = "strumwright-out";
-constexpr std::int64_t retry_ns = 1'000'000'000;
 constexpr std::int64_t flush_limit_ns = 500'000'000;
 constexpr std::int64_t close_limit_ms = 2000;
 
@@ -42,17 +41,14 @@ int on_process(jack_nframes_t frames, void* line) {
   return 0;
 }
 
-void on_shutdown(void* line) { static_cast<JackLine*>(line)->dead = true; }
-
 Result<std::shared_ptr<JackLine>> open_line(const std::string& name) {
-  auto client = open_jack(client_name);
+  auto client = JackClient::open(client_name);
   if (!client) return client.error();
   auto line = std::make_shared<JackLine>();
   line->client = std::move(*client);
   jack_client_t* jack = line->client.get();
   line->port = jack_port_register(jack, name.c_str(), JACK_DEFAULT_MIDI_TYPE, JackPortIsOutput, 0);
   jack_set_process_callback(jack, on_process, line.get());
-  jack_on_shutdown(jack, on_shutdown, line.get());
   if (line->port == nullptr || jack_activate(jack) != 0) {
     return Error{"the JACK server gives us no port '" + name + "'", "JACK",
                  "give another name, or start the server with more ports (-p)"};
@@ -64,7 +60,14 @@ bool connect(JackLine& line, const std::string& peer) {
   if (peer.empty() || jack_port_connected_to(line.port, peer.c_str()) != 0) return true;
   jack_client_t* jack = line.client.get();
   if (jack_port_by_name(jack, peer.c_str()) == nullptr) return false;
-  return jack_connect(jack, jack_port_name(line.port), peer.c_str()) == 0;
+  const int done = jack_connect(jack, jack_port_name(line.port), peer.c_str());
+  // Connections are listed a little after they are made.
+  return done == 0 || done == EEXIST;
+}
+
+void close_or_abandon(const std::shared_ptr<JackLine>& line) {
+  // A client that cannot be closed still has its callbacks, so what they touch stays.
+  if (!line->client.close()) new std::shared_ptr<JackLine>(line);
 }
 
 }  // namespace
@@ -114,22 +117,27 @@ JackOutput::~JackOutput() {
 
 std::string JackOutput::name() const { return shown_name_; }
 
-Result<Done> JackOutput::stand_by() {
-  if (line_ && line_->dead) leave();
-  if (line_ && connect(*line_, peer_)) return Done{};
-  const Error gone{line_ ? "the port has gone" : "the JACK server has stopped", shown_name_,
-                   "it is tried again with each message"};
-  if (line_ || now_ns() - tried_ns_ < retry_ns) return gone;
-  tried_ns_ = now_ns();
-  auto line = open_line(name_);
-  if (!line) return gone;
-  line_ = std::move(*line);
-  return connect(*line_, peer_) ? Result<Done>(Done{}) : gone;
+void JackOutput::tend() {
+  // Soon, for no client of the process can be opened until this one is closed.
+  if (line_ && line_->client.ended()) leave();
+  if (!line_) {
+    if (auto line = open_line(name_)) line_ = std::move(*line);
+  }
+  if (line_) connect(*line_, peer_);
+}
+
+Result<Done> JackOutput::check() {
+  constexpr const char* remedy = "it is tried again each second";
+  if (!line_ || line_->client.ended()) {
+    return Error{"the JACK server has stopped", shown_name_, remedy};
+  }
+  if (!connect(*line_, peer_)) return Error{"the port has gone", shown_name_, remedy};
+  return Done{};
 }
 
 Result<Done> JackOutput::send(std::int64_t t_ns, std::span<const std::uint8_t> bytes) {
   if (bytes.empty()) return Done{};
-  if (auto ready = stand_by(); !ready) return ready;
+  if (auto ready = check(); !ready) return ready;
   if (!line_->waiting.push(t_ns, bytes)) {
     return Error{"more is sent than the port takes", shown_name_, "send it more slowly"};
   }
@@ -144,19 +152,20 @@ std::int64_t JackOutput::lead_ns() const {
 void JackOutput::flush() {
   if (!line_) return;
   const auto until_ns = now_ns() + flush_limit_ns;
-  while (!line_->dead && line_->taken.load(std::memory_order_acquire) != line_->put &&
+  while (!line_->client.ended() && line_->taken.load(std::memory_order_acquire) != line_->put &&
          now_ns() < until_ns) {
     std::this_thread::sleep_for(std::chrono::milliseconds(1));
   }
+  if (line_->client.ended()) return;
   // Until the period that has the last message is over.
-  const auto period_us = 1'000'000LL * jack_get_buffer_size(line_->client.get()) /
-                         std::max(jack_get_sample_rate(line_->client.get()), 1U);
-  if (!line_->dead) std::this_thread::sleep_for(std::chrono::microseconds(2 * period_us));
+  const auto period_ns = jack_period_ns();
+  if (period_ns) std::this_thread::sleep_for(std::chrono::nanoseconds(2 * *period_ns));
 }
 
 void JackOutput::leave() {
   if (!line_) return;
-  close_within([line = std::exchange(line_, nullptr)]() { line->client.reset(); }, close_limit_ms);
+  close_within([line = std::exchange(line_, nullptr)]() { close_or_abandon(line); },
+               close_limit_ms);
 }
 
 }  // namespace strumwright::io

@@ -12,8 +12,7 @@ namespace strumwright::io {
 struct JackLine;
 
 /// Sends through libjack: each message at the frame of its time, one period later, so that the
-/// distances between messages stay exact. After the server or the peer went, each `send` tries to
-/// get it back, once a second at most.
+/// distances between messages stay exact. `tend` gets back a server or a peer that went.
 class JackOutput final : public Output {
  public:
   /// Connected to `peer`, or (empty) a port of our own, "strumwright-out:NAME".
@@ -27,16 +26,16 @@ class JackOutput final : public Output {
   [[nodiscard]] Result<Done> send(std::int64_t t_ns, std::span<const std::uint8_t> bytes) override;
   [[nodiscard]] std::int64_t lead_ns() const override;
   void flush() override;
+  void tend() override;
 
  private:
-  [[nodiscard]] Result<Done> stand_by();
+  [[nodiscard]] Result<Done> check();
   void leave();
 
   std::string peer_;
   std::string name_;
   std::string shown_name_;
   std::shared_ptr<JackLine> line_;  ///< null while the server is away
-  std::int64_t tried_ns_ = 0;
 };
 
 }  // namespace strumwright::io

@@ -1,6 +1,7 @@
 // app/io/jack_source.cpp
 #include "app/io/jack_source.h"
 
+#include <cerrno>
 #include <utility>
 
 #include <jack/midiport.h>
@@ -24,7 +25,6 @@ struct JackInput {
   JackClock clock;
   StampedRing* into = nullptr;
   Gate gate;
-  std::atomic<bool> dead{false};
   std::atomic<unsigned> link_changes{0};  // odd: gone. Counted by the keeper
   unsigned link_told = 0;                 // told by whoever is the ring's producer
 
@@ -43,11 +43,7 @@ int on_process(jack_nframes_t frames, void* input) {
   return 0;
 }
 
-void on_shutdown(void* input) {
-  auto& that = *static_cast<JackInput*>(input);
-  that.dead = true;
-  that.bell->ring();
-}
+void on_end(void* input) { static_cast<JackInput*>(input)->bell->ring(); }
 
 void on_registration(jack_port_id_t /*port*/, int /*registered*/, void* input) {
   static_cast<JackInput*>(input)->bell->ring();
@@ -59,13 +55,13 @@ void on_connect(jack_port_id_t /*a*/, jack_port_id_t /*b*/, int /*connected*/, v
 
 Result<std::shared_ptr<JackInput>> open_input(const std::string& peer, const std::string& name,
                                               std::shared_ptr<Doorbell> bell) {
-  auto client = open_jack(client_name);
-  if (!client) return client.error();
   auto input = std::make_shared<JackInput>();
   input->bell = std::move(bell);
   input->gone_text =
       peer.empty() ? "nothing is connected to our port any more" : peer + " has gone";
   input->back_text = peer.empty() ? "our port is connected again" : peer + " is back";
+  auto client = JackClient::open(client_name, on_end, input.get());
+  if (!client) return client.error();
   input->client = std::move(*client);
   jack_client_t* jack = input->client.get();
   input->port = jack_port_register(jack, name.c_str(), JACK_DEFAULT_MIDI_TYPE, JackPortIsInput, 0);
@@ -74,10 +70,14 @@ Result<std::shared_ptr<JackInput>> open_input(const std::string& peer, const std
                  "give another name, or start the server with more ports (-p)"};
   }
   jack_set_process_callback(jack, on_process, input.get());
-  jack_on_shutdown(jack, on_shutdown, input.get());
   jack_set_port_registration_callback(jack, on_registration, input.get());
   jack_set_port_connect_callback(jack, on_connect, input.get());
   return input;
+}
+
+void close_or_abandon(const std::shared_ptr<JackInput>& input) {
+  // A client that cannot be closed still has its callbacks, so what they touch stays.
+  if (!input->client.close()) new std::shared_ptr<JackInput>(input);
 }
 
 }  // namespace
@@ -167,7 +167,7 @@ void JackSource::stop() {
 void JackSource::keep() {
   while (!stopping_) {
     const auto seen = bell_->count();
-    if (input_ && input_->dead) leave(true);
+    if (input_ && input_->client.ended()) leave(true);
     if (input_) {
       look();
     } else {
@@ -181,7 +181,9 @@ bool JackSource::connect() {
   if (jack_port_connected_to(input_->port, peer_.c_str()) != 0) return true;
   jack_client_t* jack = input_->client.get();
   if (jack_port_by_name(jack, peer_.c_str()) == nullptr) return false;
-  return jack_connect(jack, peer_.c_str(), jack_port_name(input_->port)) == 0;
+  const int done = jack_connect(jack, peer_.c_str(), jack_port_name(input_->port));
+  // Connections are listed a little after they are made.
+  return done == 0 || done == EEXIST;
 }
 
 void JackSource::look() {
@@ -221,7 +223,7 @@ void JackSource::leave(bool tell) {
     }
     linked_ = false;
   }
-  close_within([input]() { input->client.reset(); }, close_limit_ms);
+  close_within([input]() { close_or_abandon(input); }, close_limit_ms);
 }
 
 }  // namespace strumwright::io

@@ -55,10 +55,9 @@ Result<FoundPort> choose(std::string_view name, PortRole role) {
 
 std::vector<FoundPort> find_midi_ports(PortRole role) {
   std::vector<FoundPort> ports;
-  const auto jack = open_jack("strumwright-look");
+  auto jack = jack_midi_ports(role == PortRole::giving ? JackPorts::giving : JackPorts::taking);
   if (jack) {
-    const auto which = role == PortRole::giving ? JackPorts::giving : JackPorts::taking;
-    for (auto& name : jack_midi_ports(jack->get(), which)) ports.push_back({std::move(name), true});
+    for (auto& name : *jack) ports.push_back({std::move(name), true});
   }
   for (const auto api : working_apis()) {
     if (api == RtMidi::UNIX_JACK && jack) continue;
@@ -75,7 +74,7 @@ OpenedSource open_port(std::string_view name) {
 }
 
 OpenedSource open_virtual(std::string_view name) {
-  if (open_jack("strumwright-look")) return JackSource::open("", std::string(name));
+  if (jack_runs()) return JackSource::open("", std::string(name));
   const auto api = virtual_api();
   if (!api) return api.error();
   return RtMidiSource::open(*api, "", std::string(name));
@@ -89,7 +88,7 @@ OpenedOutput open_output(std::string_view name) {
 }
 
 OpenedOutput open_virtual_output(std::string_view name) {
-  if (open_jack("strumwright-look")) return JackOutput::open("", std::string(name));
+  if (jack_runs()) return JackOutput::open("", std::string(name));
   const auto api = virtual_api();
   if (!api) return api.error();
   return RtMidiOutput::open(*api, "", std::string(name));

@@ -30,6 +30,9 @@ class Output {
 
   /// Waits until all is out, half a second at most.
   virtual void flush() = 0;
+
+  /// Looks after the link; to be called about once a second while nothing is sent.
+  virtual void tend() {}
 };
 
 using OpenedOutput = Result<std::unique_ptr<Output>>;

@@ -87,14 +87,14 @@ bool has_pulse() {
 }
 
 /// RtAudio prints dozens of lines where a service is missing: only those that are there are asked.
-bool audio_works(RtAudio::Api api, bool jack_runs) {
+/// JACK we ask ourselves: see JackClient on clients that it does not know of.
+bool audio_works(RtAudio::Api api) {
   switch (api) {
-    case RtAudio::UNIX_JACK:
-      return jack_runs;
     case RtAudio::LINUX_ALSA:
       return has_alsa_sound();
     case RtAudio::LINUX_PULSE:
       return has_pulse();
+    case RtAudio::UNIX_JACK:
     case RtAudio::RTAUDIO_DUMMY:
       return false;
     default:
@@ -115,12 +115,13 @@ void add_outputs(std::vector<std::string>& names, RtAudio::Api api) {
   }
 }
 
-std::vector<std::string> audio_outputs(bool jack_runs) {
+std::vector<std::string> audio_outputs() {
   std::vector<RtAudio::Api> apis;
   RtAudio::getCompiledApi(apis);
   std::vector<std::string> names;
+  if (auto found = jack_audio_outputs()) names = std::move(*found);
   for (const auto api : apis) {
-    if (audio_works(api, jack_runs)) add_outputs(names, api);
+    if (audio_works(api)) add_outputs(names, api);
   }
   return names;
 }
@@ -131,19 +132,19 @@ bool has_api(RtMidi::Api wanted) {
   return std::find(apis.begin(), apis.end(), wanted) != apis.end();
 }
 
-std::vector<MissingService> missing_services(const PortList& list, bool jack_runs) {
+std::vector<MissingService> missing_services(const PortList& list) {
   std::vector<MissingService> missing;
-  if (!jack_runs) {
-    missing.push_back({"JACK server", "start jackd or a PipeWire JACK session; `jackd -d dummy` is "
-                                      "enough to connect programs"});
+  if (!jack_runs()) {
+    missing.push_back({"JACK server",
+                       "start jackd or a PipeWire JACK session; `jackd -d dummy` is "
+                       "enough to connect programs"});
   }
   if (has_api(RtMidi::LINUX_ALSA) && !has_alsa_sequencer()) {
     std::error_code none;
-    missing.push_back(
-        {"ALSA sequencer (/dev/snd/seq)",
-         fs::exists("/dev/snd/seq", none)
-             ? "join its group: sudo usermod -aG audio $USER, then log in again"
-             : "load it: sudo modprobe snd-seq"});
+    missing.push_back({"ALSA sequencer (/dev/snd/seq)",
+                       fs::exists("/dev/snd/seq", none)
+                           ? "join its group: sudo usermod -aG audio $USER, then log in again"
+                           : "load it: sudo modprobe snd-seq"});
   }
   if (list.audio_out.empty()) {
     missing.push_back({"sound output", "plug one in, or start the sound server"});
@@ -155,14 +156,12 @@ std::vector<MissingService> missing_services(const PortList& list, bool jack_run
 
 PortList list_ports() {
   PortList list;
-  // Held open for as long as we ask, so that JACK is found running or not running throughout.
-  const auto jack = open_jack("strumwright-look");
   list.midi_in = midi_ports(PortRole::giving);
   list.midi_out = midi_ports(PortRole::taking);
   list.serial = serial_lines();
   list.raw = raw_files();
-  list.audio_out = audio_outputs(static_cast<bool>(jack));
-  list.missing = missing_services(list, static_cast<bool>(jack));
+  list.audio_out = audio_outputs();
+  list.missing = missing_services(list);
   return list;
 }
 

@@ -25,8 +25,6 @@ Error refused(RtMidi::Api api, const std::string& why) {
   return {name + " does not answer: " + why, name, "start its service, then try again"};
 }
 
-bool jack_runs() { return static_cast<bool>(open_jack("strumwright-look")); }
-
 /// RtMidi throws from constructors, and from opening where no callback is set yet.
 template <class Port, class Make>
 Result<std::unique_ptr<Port>> guarded(RtMidi::Api api, Complaints& complaints, Make make) {

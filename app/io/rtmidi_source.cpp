@@ -20,6 +20,7 @@ struct RtMidiInput {
   Gate gate;
   StampedRing* into = nullptr;
   std::unique_ptr<RtMidiIn> port;
+  std::optional<JackClient> server;  ///< through JACK only: knows when the server stops
 };
 
 namespace {
@@ -42,6 +43,10 @@ Result<std::shared_ptr<RtMidiInput>> make_input(RtMidi::Api api) {
   auto port = make_rtmidi_in(api, input->complaints);
   if (!port) return port.error();
   input->port = std::move(*port);
+  if (api != RtMidi::UNIX_JACK) return input;
+  auto server = JackClient::open("strumwright-look");
+  if (!server) return server.error();
+  input->server = std::move(*server);
   return input;
 }
 
@@ -56,10 +61,18 @@ Result<Done> open_input(RtMidiInput& input, const std::string& port, const std::
 /// RtMidi stamps all events of a JACK period alike.
 std::optional<std::int64_t> stamp_resolution_ns(RtMidi::Api api) {
   if (api != RtMidi::UNIX_JACK) return std::nullopt;
-  const auto client = open_jack("strumwright-look");
-  if (!client) return std::nullopt;
-  return 1'000'000'000LL * jack_get_buffer_size(client->get()) /
-         jack_get_sample_rate(client->get());
+  const auto period_ns = jack_period_ns();
+  return period_ns ? std::optional(*period_ns) : std::nullopt;
+}
+
+void close_or_abandon(const std::shared_ptr<RtMidiInput>& input) {
+  // RtMidi 5.0 crashes when it closes a JACK port whose server has stopped [run].
+  if (!input->server || !input->server->ended()) {
+    input->port.reset();
+    return;
+  }
+  new std::shared_ptr<RtMidiInput>(input);
+  static_cast<void>(input->server->close());
 }
 
 std::string in_ms(std::int64_t ns) {
@@ -159,7 +172,7 @@ void RtMidiSource::leave() {
   if (!input_) return;
   auto input = std::exchange(input_, nullptr);
   input->gate.close();  // from here on we are the ring's producer
-  close_within([input]() { input->port.reset(); }, close_limit_ms);
+  close_within([input]() { close_or_abandon(input); }, close_limit_ms);
 }
 
 }  // namespace strumwright::io

@@ -12,6 +12,8 @@ namespace strumwright::io {
 
 namespace {
 
+constexpr std::int64_t tend_ns = 1'000'000'000;
+
 std::chrono::steady_clock::time_point to_time(std::int64_t t_ns) {
   return std::chrono::steady_clock::time_point(std::chrono::nanoseconds(t_ns));
 }
@@ -82,15 +84,10 @@ void Sender::add(Job job) {
 void Sender::run() {
   block_signals();
   std::unique_lock lock(mutex_);
-  for (;;) {
-    if (jobs_.empty()) {
-      if (closing_) return;
-      changed_.wait(lock);
-      continue;
-    }
-    const auto due_ns = jobs_.front().t_ns - output_->lead_ns();
+  while (!jobs_.empty() || !closing_) {
+    const auto due_ns = jobs_.empty() ? INT64_MAX : jobs_.front().t_ns - output_->lead_ns();
     if (due_ns > now_ns()) {
-      changed_.wait_until(lock, to_time(due_ns));
+      wait_until(std::min(due_ns, tended_ns_ + tend_ns), lock);
       continue;
     }
     const Job job = std::move(jobs_.front());
@@ -102,6 +99,15 @@ void Sender::run() {
     ++flushes_done_;
     changed_.notify_all();
   }
+}
+
+void Sender::wait_until(std::int64_t t_ns, std::unique_lock<std::mutex>& lock) {
+  changed_.wait_until(lock, to_time(t_ns));
+  if (now_ns() < tended_ns_ + tend_ns) return;
+  tended_ns_ = now_ns();
+  lock.unlock();
+  output_->tend();
+  lock.lock();
 }
 
 void Sender::perform(const Job& job) {
@@ -137,13 +143,18 @@ void Sender::transmit(std::int64_t t_ns, std::span<const std::uint8_t> bytes) {
 void Sender::send_piece(std::int64_t t_ns, std::span<const std::uint8_t> piece) {
   const auto done = output_->send(t_ns, piece);
   if (done) {
+    notice_.clear();
     if (sent_ != nullptr) sent_->push(t_ns, piece);
     return;
   }
-  const std::string text = done.error().where + ": " + done.error().what;
-  if (sent_ != nullptr) sent_->push_status(StampedRing::Kind::notice, now_ns(), text);
-  const std::lock_guard lock(mutex_);
-  if (error_.empty()) error_ = text;
+  std::string text = done.error().where + ": " + done.error().what;
+  {
+    const std::lock_guard lock(mutex_);
+    if (error_.empty()) error_ = text;
+  }
+  if (text == notice_) return;
+  notice_ = std::move(text);
+  if (sent_ != nullptr) sent_->push_status(StampedRing::Kind::notice, now_ns(), notice_);
 }
 
 }  // namespace strumwright::io

@@ -62,6 +62,7 @@ class Sender {
 
   void add(Job job);
   void run();
+  void wait_until(std::int64_t t_ns, std::unique_lock<std::mutex>& lock);
   void perform(const Job& job);
   void release();
   void transmit(std::int64_t t_ns, std::span<const std::uint8_t> bytes);
@@ -74,6 +75,8 @@ class Sender {
   // The thread's own.
   MessageCutter cutter_;
   SentNotes notes_;
+  std::int64_t tended_ns_ = 0;
+  std::string notice_;  ///< told already: a port that is gone is one notice, not one a message
 
   std::mutex mutex_;  // guards what follows
   std::condition_variable changed_;
