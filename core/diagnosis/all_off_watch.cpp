@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <bit>
+#include <optional>
 
 #include "core/limits.h"
 
@@ -21,35 +22,31 @@ void AllOffWatch::message(const notes::NoteFact& fact) {
 }
 
 void AllOffWatch::ended(notes::NoteKey key) {
-  if (!newest_waits_) waiting_.push_back({newest_, {}});
+  if (!newest_waits_) waiting_.push_back({newest_, {}, {}});
   newest_waits_ = true;
-  waiting_.back().listed.add(key.number);
+  waiting_.back().ended.add(key.number);
+  waiting_.back().unreleased.add(key.number);
 }
 
 void AllOffWatch::released(notes::NoteKey key) {
   const auto found =
       std::find_if(waiting_.rbegin(), waiting_.rend(), [key](const Message& message) {
-        return message.fact.key.channel == key.channel && message.listed.has(key.number);
+        return message.fact.key.channel == key.channel && message.ended.has(key.number);
       });
-  if (found != waiting_.rend()) found->listed.remove(key.number);
+  if (found != waiting_.rend()) found->unreleased.remove(key.number);
 }
 
 bool AllOffWatch::full() const { return waiting_.size() >= limits::decisions_waiting; }
 
-std::optional<std::int64_t> AllOffWatch::deadline_ns() const {
-  if (waiting_.empty()) return std::nullopt;
-  return later_ns(waiting_.front().fact.t_ns, own_release_ns);
-}
-
 void AllOffWatch::decide(const Decision& decision, std::vector<Finding>& findings) {
   const Message message = waiting_.front();
   waiting_.pop_front();
-  if (message.listed.empty()) return;
+  if (message.unreleased.empty()) return;
   const auto& fact = message.fact;
   auto finding = note_finding(Rule::note_all_off_only, decision, fact.key.channel, std::nullopt,
                               fact.t_ns, fact.byte);
-  finding.listed = message.listed;
-  finding.count = count_of(message.listed);
+  finding.listed = message.unreleased;
+  finding.count = count_of(message.unreleased);
   finding.amount = fact.key.number;
   findings.push_back(finding);
 }

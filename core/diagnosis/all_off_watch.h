@@ -3,7 +3,6 @@
 
 #include <cstdint>
 #include <deque>
-#include <optional>
 #include <vector>
 
 #include "core/diagnosis/decision.h"
@@ -28,14 +27,19 @@ class AllOffWatch {
 
   /// Whether so many messages wait that the oldest must be decided now.
   [[nodiscard]] bool full() const;
-  [[nodiscard]] std::optional<std::int64_t> deadline_ns() const;
+  /// When the oldest message will be decided; `no_deadline_ns` if none waits.
+  [[nodiscard]] std::int64_t deadline_ns() const {
+    if (waiting_.empty()) return no_deadline_ns;
+    return later_ns(waiting_.front().fact.t_ns, own_release_ns);
+  }
   /// Decides the oldest message.
   void decide(const Decision& decision, std::vector<Finding>& findings);
 
  private:
   struct Message {
     notes::NoteFact fact;
-    notes::NoteMask listed;
+    notes::NoteMask ended;
+    notes::NoteMask unreleased;  ///< of these, until their own release
   };
   notes::NoteFact newest_;
   bool newest_waits_ = false;    ///< it ended a note, and stands last in `waiting_`

@@ -4,10 +4,12 @@
 #include <array>
 #include <cstddef>
 #include <cstdint>
+#include <optional>
+#include <span>
 #include <vector>
 
-#include "core/diagnosis/note_table.h"
-#include "core/strum/stroke.h"
+#include "core/diagnosis/start_log.h"
+#include "core/notes/ledger.h"
 
 namespace strumwright::diagnosis {
 
@@ -17,13 +19,27 @@ inline constexpr std::int64_t burst_gap_ns = 50'000'000;
 /// A burst of releases as far as it has come: a stroke's notes, of which the first `came` were
 /// released in their starting order and the others not at all.
 struct Burst {
-  std::vector<notes::NoteKey> notes;  ///< in starting order
+  struct Note {
+    notes::NoteKey key;
+    std::uint64_t start_order = 0;
+  };
+  std::vector<Note> notes;  ///< in starting order
   std::size_t came = 0;
   std::int64_t last_ns = 0;  ///< newest of these releases
   std::uint64_t last_byte = 0;
-  std::int64_t start_ns = 0;  ///< first onset of the stroke
-  std::int64_t end_ns = 0;    ///< last onset of the stroke
+  std::int64_t stroke_ns = 0;  ///< first onset of the stroke
+
+  /// Releases have come, at least two, and at least two are missing.
+  [[nodiscard]] bool is_short() const { return came >= 2 && notes.size() - came >= 2; }
+  /// The notes whose releases are missing.
+  [[nodiscard]] std::span<const Note> missing() const { return std::span(notes).subspan(came); }
 };
+
+/// The burst of a stroke that began at `stroke_ns`, as it stood before the fact `order`; none if
+/// the releases by then were not of its first notes in order, close enough together, or too few
+/// notes are left.
+[[nodiscard]] std::optional<Burst> burst_before(std::span<const LoggedStart> starts,
+                                                std::int64_t stroke_ns, std::uint64_t order);
 
 /// Follows the releases of final strokes as long as they may turn out to be a burst whose tail is
 /// missing (`note.burst-short`).
@@ -33,14 +49,13 @@ struct Burst {
 /// message. Thread: its owner's only.
 class BurstWatch {
  public:
-  /// Takes a final stroke; `table` knows what became of its notes so far.
-  void stroke(const strum::Stroke& stroke, const NoteTable& table);
+  void add(Burst burst);
   /// A note was released.
   void released(notes::NoteKey key, std::int64_t t_ns, std::uint64_t byte);
   /// A note ended without a release or was started again: its stroke is no burst any more.
   void lost(notes::NoteKey key);
 
-  /// The note's release is in the missing tail of a burst, as things stand.
+  /// The note's release is in the missing tail of a short burst, as things stand.
   [[nodiscard]] bool missing(notes::NoteKey key) const;
   /// Takes the burst of a missing note out of the watch.
   [[nodiscard]] Burst take(notes::NoteKey key);
@@ -49,7 +64,6 @@ class BurstWatch {
   static std::size_t index_of(notes::NoteKey key) {
     return (key.channel.index & 15U) * std::size_t{128} + (key.number & 127U);
   }
-  void add(Burst burst);
   void drop(std::uint16_t place);
 
   std::vector<Burst> bursts_;                   ///< place p stands at p - 1

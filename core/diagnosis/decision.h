@@ -16,10 +16,12 @@ struct Decision {
   bool at_end = false;  ///< because the input ended
 };
 
-/// `by_ns` after `t_ns`, or the end of time.
+/// Of what waits for no moment.
+inline constexpr std::int64_t no_deadline_ns = std::numeric_limits<std::int64_t>::max();
+
+/// `by_ns` after `t_ns`, or at the last moment there is.
 constexpr std::int64_t later_ns(std::int64_t t_ns, std::int64_t by_ns) {
-  constexpr std::int64_t most = std::numeric_limits<std::int64_t>::max();
-  return t_ns > most - by_ns ? most : t_ns + by_ns;
+  return t_ns >= no_deadline_ns - by_ns ? no_deadline_ns - 1 : t_ns + by_ns;
 }
 
 /// A finding about a note (or about its channel alone) at `t_ns`, without further evidence.

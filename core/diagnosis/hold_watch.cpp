@@ -2,16 +2,10 @@
 #include "core/diagnosis/hold_watch.h"
 
 #include <algorithm>
-#include <limits>
 
 namespace strumwright::diagnosis {
-namespace {
 
-constexpr std::int64_t no_deadline = std::numeric_limits<std::int64_t>::max();
-
-}  // namespace
-
-HoldWatch::HoldWatch() : earliest_ns_(no_deadline) {
+HoldWatch::HoldWatch() {
   for (auto& channel : channels_) {
     channel.older[ring] = ring;
     channel.newer[ring] = ring;
@@ -67,14 +61,9 @@ notes::NoteMask HoldWatch::take_ripe(ChannelHolds& channel) {
   return ripe;
 }
 
-std::optional<std::int64_t> HoldWatch::deadline_ns() const {
-  if (earliest_ns_ == no_deadline) return std::nullopt;
-  return earliest_ns_;
-}
-
 void HoldWatch::fire(std::vector<notes::NoteKey>& stuck) {
   const std::int64_t now_ns = earliest_ns_;
-  earliest_ns_ = no_deadline;
+  earliest_ns_ = no_deadline_ns;
   for (std::uint8_t index = 0; index < channels_.size(); ++index) {
     auto& channel = channels_[index];
     for (std::uint8_t at = channel.newer[ring]; at != ring; at = channel.newer[at]) {

@@ -3,9 +3,9 @@
 
 #include <array>
 #include <cstdint>
-#include <optional>
 #include <vector>
 
+#include "core/diagnosis/decision.h"
 #include "core/notes/ledger.h"
 
 namespace strumwright::diagnosis {
@@ -30,8 +30,8 @@ class HoldWatch {
   /// it was the last of the 8.
   notes::NoteMask end(notes::NoteKey key);
 
-  /// At or before the earliest limit that may be passed, if any note is watched.
-  [[nodiscard]] std::optional<std::int64_t> deadline_ns() const;
+  /// At or before the earliest limit that may be passed; `no_deadline_ns` if no note is watched.
+  [[nodiscard]] std::int64_t deadline_ns() const { return earliest_ns_; }
   /// Lets that deadline pass; appends the notes held too long while 8 others ended.
   void fire(std::vector<notes::NoteKey>& stuck);
   /// Watches none of the notes that are down now.
@@ -54,7 +54,7 @@ class HoldWatch {
   static notes::NoteMask take_ripe(ChannelHolds& channel);
 
   std::array<ChannelHolds, 16> channels_;
-  std::int64_t earliest_ns_;
+  std::int64_t earliest_ns_ = no_deadline_ns;
 };
 
 }  // namespace strumwright::diagnosis

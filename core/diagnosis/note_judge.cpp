@@ -3,14 +3,14 @@
 
 #include <algorithm>
 #include <array>
+#include <utility>
 
 namespace strumwright::diagnosis {
 namespace {
 
 using What = notes::NoteFact::What;
 
-constexpr std::uint8_t drum_channel = 9;     // its starts are in no stroke
-constexpr std::uint64_t least_releases = 2;  // of a burst
+constexpr std::size_t least_releases = 2;  // of a burst
 
 }  // namespace
 
@@ -49,13 +49,14 @@ void NoteJudge::push(const notes::NoteFact& fact, std::vector<Finding>& findings
 void NoteJudge::start(const notes::NoteFact& fact, std::vector<Finding>& findings) {
   if (table_.at(fact.key).down) restart(fact, findings);
   table_.start(fact, order_);
+  if (settings_.has_order) starts_.start(fact.key, order_);
   if (settings_.has_times) holds_.start(fact.key, later_ns(fact.t_ns, settings_.hold_limit_ns));
 }
 
 void NoteJudge::restart(const notes::NoteFact& fact, std::vector<Finding>& findings) {
   const auto& note = table_.at(fact.key);
   if (bursts_.missing(fact.key)) {
-    short_burst(fact.key, at(fact.t_ns), findings);
+    short_burst(bursts_.take(fact.key), at(fact.t_ns), findings);
   } else {
     bursts_.lost(fact.key);
   }
@@ -65,15 +66,10 @@ void NoteJudge::restart(const notes::NoteFact& fact, std::vector<Finding>& findi
                   .byte = fact.byte,
                   .order = order_,
                   .start_before_ns = note.start_ns,
+                  .start_before_order = note.start_order,
                   .awaited_orphan = orphans_.newest_that_may_name(fact.key, note),
-                  .awaits_stroke = may_be_burst(fact.key, note)},
+                  .awaits_stroke = starts_.has(fact.key) && starts_.releases() >= least_releases},
                  findings);
-}
-
-/// Whether the note may be in the missing tail of a stroke that is not final yet.
-bool NoteJudge::may_be_burst(notes::NoteKey key, const NoteState& note) const {
-  return settings_.has_order && released_uncovered_ >= least_releases &&
-         note.start_ns > covered_ns_ && key.channel.index != drum_channel;
 }
 
 void NoteJudge::end(const notes::NoteFact& fact, std::vector<Finding>& findings) {
@@ -84,6 +80,7 @@ void NoteJudge::end(const notes::NoteFact& fact, std::vector<Finding>& findings)
     if (fact.how == notes::Ending::mode_message) all_offs_.ended(fact.key);
   }
   table_.end(fact, order_);
+  starts_.end(fact, order_);
   holds_.end(fact.key).for_each([&](std::uint8_t number) {
     held_too_long({fact.key.channel, number}, at(fact.t_ns), findings);
   });
@@ -92,7 +89,6 @@ void NoteJudge::end(const notes::NoteFact& fact, std::vector<Finding>& findings)
 void NoteJudge::release(const notes::NoteFact& fact, std::vector<Finding>& findings) {
   const auto& note = table_.at(fact.key);
   bursts_.released(fact.key, fact.t_ns, fact.byte);
-  if (note.start_ns > covered_ns_) ++released_uncovered_;
   const std::int64_t lasted_ns = fact.t_ns - note.start_ns;
   if (!settings_.has_times || lasted_ns >= flash_limit_ns) return;
   auto finding = note_finding(Rule::note_flash, at(fact.t_ns), fact.key.channel, fact.key.number,
@@ -121,49 +117,50 @@ void NoteJudge::orphan(const notes::NoteFact& fact, std::vector<Finding>& findin
 // --- Strokes and chords ----------------------------------------------------------------------
 
 void NoteJudge::stroke(const strum::Stroke& stroke, std::vector<Finding>& findings) {
-  covered_ns_ = std::max(covered_ns_, stroke.end_ns);
-  released_uncovered_ = 0;
-  if (settings_.has_order) bursts_.stroke(stroke, table_);
-  settle_covered(stroke, findings);
+  if (!settings_.has_order) return;
+  const auto starts = starts_.take(stroke);
+  if (settle_covered(starts, stroke.start_ns, findings)) return;
+  if (auto burst = burst_before(starts, stroke.start_ns, order_ + 1)) {
+    bursts_.add(std::move(*burst));
+  }
 }
 
-/// Judges the restarts that waited for this stroke. A double inside it is part of it; a start after
-/// it is one of a missing tail, or it ends the hope to tell.
-void NoteJudge::settle_covered(const strum::Stroke& stroke, std::vector<Finding>& findings) {
-  auto covered = restarts_.take_covered(covered_ns_);
-  const auto others =
-      std::stable_partition(covered.begin(), covered.end(), [&](const Restart& restart) {
-        return restart.t_ns > stroke.end_ns && bursts_.missing(restart.key);
-      });
-  for (auto restart = covered.begin(); restart != others; ++restart) {
-    if (bursts_.missing(restart->key)) short_burst(restart->key, at(restart->t_ns), findings);
+bool NoteJudge::settle_covered(std::span<const LoggedStart> starts, std::int64_t stroke_ns,
+                               std::vector<Finding>& findings) {
+  std::optional<Burst> burst;
+  for (auto restart : restarts_.take_covered(starts_.oldest())) {
+    const auto is_its_start = [&restart](const Burst::Note& note) {
+      return note.start_order == restart.start_before_order;
+    };
+    if (!burst) {
+      // As it stood then: what came since, the rule does not ask.
+      burst = burst_before(starts, stroke_ns, restart.order);
+      if (burst && (!burst->is_short() ||
+                    std::none_of(burst->missing().begin(), burst->missing().end(), is_its_start))) {
+        burst.reset();
+      }
+      if (burst) short_burst(*burst, at(restart.t_ns), findings);
+    }
+    if (burst && std::any_of(burst->missing().begin(), burst->missing().end(), is_its_start)) {
+      continue;
+    }
+    restart.awaits_stroke = false;
+    restarts_.push(restart, findings);
   }
-  for (auto restart = others; restart != covered.end(); ++restart) {
-    if (restart->t_ns > stroke.end_ns) bursts_.lost(restart->key);
-    restart->awaits_stroke = false;
-    restarts_.push(*restart, findings);
-  }
+  return burst.has_value();
 }
 
 void NoteJudge::chord(std::int64_t t_ns, harmony::Reading name) { chords_.settle(t_ns, name); }
 
 // --- Time ------------------------------------------------------------------------------------
 
-std::optional<std::int64_t> NoteJudge::deadline_ns() const {
-  std::optional<std::int64_t> first = orphans_.deadline_ns();
-  for (const auto deadline_ns : {all_offs_.deadline_ns(), holds_.deadline_ns()}) {
-    if (deadline_ns && (!first || *deadline_ns < *first)) first = deadline_ns;
-  }
-  return first;
-}
-
 void NoteJudge::advance(std::int64_t t_ns, std::vector<Finding>& findings) {
-  for (auto due_ns = deadline_ns(); due_ns && *due_ns < t_ns; due_ns = deadline_ns()) {
-    const Decision decision = at(*due_ns);
+  for (std::int64_t next_ns = due_ns(); next_ns < t_ns; next_ns = due_ns()) {
+    const Decision decision = at(next_ns);
     // Orphans first: a note that one of them names is not stuck.
-    if (orphans_.deadline_ns() == due_ns) {
+    if (orphans_.deadline_ns() == next_ns) {
       decide_orphan(decision, findings);
-    } else if (all_offs_.deadline_ns() == due_ns) {
+    } else if (all_offs_.deadline_ns() == next_ns) {
       all_offs_.decide(decision, findings);
     } else {
       std::vector<notes::NoteKey> held;
@@ -181,10 +178,8 @@ void NoteJudge::finish(std::int64_t t_ns, std::vector<Finding>& findings) {
 }
 
 void NoteJudge::settle_waiting(const Decision& decision, std::vector<Finding>& findings) {
-  while (orphans_.deadline_ns() || all_offs_.deadline_ns()) {
-    const auto orphan_ns = orphans_.deadline_ns();
-    const auto all_off_ns = all_offs_.deadline_ns();
-    if (orphan_ns && (!all_off_ns || *orphan_ns <= *all_off_ns)) {
+  while (std::min(orphans_.deadline_ns(), all_offs_.deadline_ns()) != no_deadline_ns) {
+    if (orphans_.deadline_ns() <= all_offs_.deadline_ns()) {
       decide_orphan(decision, findings);
     } else {
       all_offs_.decide(decision, findings);
@@ -197,7 +192,7 @@ void NoteJudge::settle_down(const Decision& decision, std::vector<Finding>& find
   for (std::uint8_t index = 0; index < 16; ++index) {
     table_.down({index}).for_each([&](std::uint8_t number) {
       const notes::NoteKey key{{index}, number};
-      if (bursts_.missing(key)) short_burst(key, decision, findings);
+      if (bursts_.missing(key)) short_burst(bursts_.take(key), decision, findings);
       if (!table_.at(key).named && !table_.at(key).stuck) stuck(key, decision, findings);
     });
   }
@@ -225,7 +220,7 @@ void NoteJudge::held_too_long(notes::NoteKey key, const Decision& decision,
                               std::vector<Finding>& findings) {
   if (table_.at(key).named) return;
   if (bursts_.missing(key)) {
-    short_burst(key, decision, findings);
+    short_burst(bursts_.take(key), decision, findings);
   } else {
     stuck(key, decision, findings);
   }
@@ -241,25 +236,24 @@ void NoteJudge::stuck(notes::NoteKey key, const Decision& decision,
   findings.push_back(finding);
 }
 
-/// Raises the burst in whose missing tail the note is: one finding a channel (nearly always one).
-void NoteJudge::short_burst(notes::NoteKey key, const Decision& decision,
+/// Raises the missing tail as one finding a channel (nearly always one).
+void NoteJudge::short_burst(const Burst& burst, const Decision& decision,
                             std::vector<Finding>& findings) {
-  const Burst burst = bursts_.take(key);
   std::array<std::optional<Finding>, 16> found;
-  for (std::size_t i = burst.came; i < burst.notes.size(); ++i) {
-    const notes::NoteKey missing = burst.notes[i];
-    auto& note = table_.at(missing);
-    if (note.named) continue;
-    note.named = note.start_ns <= burst.end_ns;  // a start since then has used the name up
-    auto& finding = found[missing.channel.index & 15U];
+  for (const auto& [key, start_order] : burst.missing()) {
+    auto& note = table_.at(key);
+    const bool newest = note.start_order == start_order;  // a start since then is not in question
+    if (newest && note.named) continue;
+    if (newest) note.named = true;
+    auto& finding = found[key.channel.index & 15U];
     if (!finding) {
-      finding = note_finding(Rule::note_burst_short, decision, missing.channel, missing.number,
+      finding = note_finding(Rule::note_burst_short, decision, key.channel, key.number,
                              burst.last_ns, burst.last_byte);
       finding->count = 0;
       finding->amount = static_cast<std::int64_t>(burst.came);
-      finding->other_ns = burst.start_ns;
+      finding->other_ns = burst.stroke_ns;
     }
-    finding->listed.add(missing.number);
+    finding->listed.add(key.number);
     ++finding->count;
   }
   for (const auto& finding : found) {

@@ -1,9 +1,10 @@
 // core/diagnosis/note_judge.h
 #pragma once
 
+#include <algorithm>
 #include <cstdint>
-#include <limits>
 #include <optional>
+#include <span>
 #include <vector>
 
 #include "core/diagnosis/all_off_watch.h"
@@ -14,6 +15,7 @@
 #include "core/diagnosis/note_table.h"
 #include "core/diagnosis/orphan_court.h"
 #include "core/diagnosis/restart_watch.h"
+#include "core/diagnosis/start_log.h"
 #include "core/harmony/chord_name.h"
 #include "core/notes/note_fact.h"
 #include "core/strum/stroke.h"
@@ -53,7 +55,10 @@ class NoteJudge {
   /// The hold limit for starts from now on; the rest at once.
   void set(NoteJudgeSettings settings);
 
-  [[nodiscard]] std::optional<std::int64_t> deadline_ns() const;
+  [[nodiscard]] std::optional<std::int64_t> deadline_ns() const {
+    const std::int64_t first_ns = due_ns();
+    return first_ns == no_deadline_ns ? std::nullopt : std::optional(first_ns);
+  }
 
  private:
   void start(const notes::NoteFact& fact, std::vector<Finding>& findings);
@@ -62,28 +67,32 @@ class NoteJudge {
   void release(const notes::NoteFact& fact, std::vector<Finding>& findings);
   void orphan(const notes::NoteFact& fact, std::vector<Finding>& findings);
 
-  void settle_covered(const strum::Stroke& stroke, std::vector<Finding>& findings);
+  /// Judges the restarts that waited for this stroke; returns whether one of them showed its burst.
+  bool settle_covered(std::span<const LoggedStart> starts, std::int64_t stroke_ns,
+                      std::vector<Finding>& findings);
   void decide_orphan(const Decision& decision, std::vector<Finding>& findings);
   void held_too_long(notes::NoteKey key, const Decision& decision, std::vector<Finding>& findings);
-  void short_burst(notes::NoteKey key, const Decision& decision, std::vector<Finding>& findings);
+  void short_burst(const Burst& burst, const Decision& decision, std::vector<Finding>& findings);
   void stuck(notes::NoteKey key, const Decision& decision, std::vector<Finding>& findings);
   void settle_waiting(const Decision& decision, std::vector<Finding>& findings);
   void settle_down(const Decision& decision, std::vector<Finding>& findings);
 
-  [[nodiscard]] bool may_be_burst(notes::NoteKey key, const NoteState& note) const;
+  /// Inline like `deadline_ns`: they are asked before each message.
+  [[nodiscard]] std::int64_t due_ns() const {
+    return std::min(std::min(orphans_.deadline_ns(), all_offs_.deadline_ns()),
+                    holds_.deadline_ns());
+  }
   [[nodiscard]] Decision at(std::int64_t t_ns) const { return {src_, t_ns, false}; }
 
   std::uint16_t src_;
   NoteJudgeSettings settings_;
   std::uint64_t order_ = 0;               ///< facts so far
   std::optional<std::int64_t> first_ns_;  ///< the first fact
-  std::int64_t covered_ns_ =
-      std::numeric_limits<std::int64_t>::min();  ///< strokes up to here are final
-  std::uint64_t released_uncovered_ = 0;  ///< releases, since the newest stroke, of later starts
 
   NoteTable table_;
   OrphanCourt orphans_;
   RestartWatch restarts_;
+  StartLog starts_;
   AllOffWatch all_offs_;
   HoldWatch holds_;
   BurstWatch bursts_;

@@ -27,8 +27,6 @@ void NoteTable::end(const notes::NoteFact& fact, std::uint64_t order) {
   note.ended_by = fact.how;
   note.end_ns = fact.t_ns;
   note.end_order = order;
-  note.end_byte = fact.byte;
-  note.ended_start_ns = note.start_ns;
   down_[fact.key.channel.index & 15U].remove(fact.key.number);
   if (!is_release(fact.how)) {
     note.owed = 0;  // counts as all releases owed

@@ -28,9 +28,7 @@ struct NoteState {
   std::uint64_t start_byte = 0;
   std::int64_t end_ns = 0;  ///< newest ending
   std::uint64_t end_order = 0;
-  std::uint64_t end_byte = 0;
-  std::int64_t ended_start_ns = 0;  ///< the newest start that this ending ended
-  std::int64_t release_ns = 0;      ///< newest release, of a note that was down or not
+  std::int64_t release_ns = 0;  ///< newest release, of a note that was down or not
   std::uint64_t release_order = 0;
   bool ever_named = false;
   std::int64_t named_by_ns = 0;  ///< time of the orphan that named it last, if one ever did

@@ -107,11 +107,6 @@ std::uint64_t OrphanCourt::newest_that_may_name(notes::NoteKey key, const NoteSt
 
 bool OrphanCourt::full() const { return waiting_.size() >= limits::decisions_waiting; }
 
-std::optional<std::int64_t> OrphanCourt::deadline_ns() const {
-  if (waiting_.empty()) return std::nullopt;
-  return later_ns(waiting_.front().t_ns, orphan_wait_ns);
-}
-
 OrphanCourt::Judged OrphanCourt::decide(const Decision& decision, const NoteTable& table,
                                         const ChordMemory& chords, std::vector<Finding>& findings) {
   const Orphan orphan = waiting_.front();

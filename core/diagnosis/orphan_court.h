@@ -53,7 +53,11 @@ class OrphanCourt {
   [[nodiscard]] std::uint64_t newest_that_may_name(notes::NoteKey key, const NoteState& note) const;
   /// Whether so many wait that the oldest must be decided now.
   [[nodiscard]] bool full() const;
-  [[nodiscard]] std::optional<std::int64_t> deadline_ns() const;
+  /// When the oldest will be decided; `no_deadline_ns` if none waits.
+  [[nodiscard]] std::int64_t deadline_ns() const {
+    if (waiting_.empty()) return no_deadline_ns;
+    return later_ns(waiting_.front().t_ns, orphan_wait_ns);
+  }
 
   struct Judged {
     std::int64_t t_ns = 0;

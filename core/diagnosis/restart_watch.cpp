@@ -2,6 +2,7 @@
 #include "core/diagnosis/restart_watch.h"
 
 #include <algorithm>
+#include <iterator>
 
 #include "core/limits.h"
 
@@ -20,13 +21,11 @@ void RestartWatch::push(const Restart& restart, std::vector<Finding>& findings) 
   waiting_.push_back(restart);
 }
 
-bool RestartWatch::explain(notes::NoteKey key, std::uint64_t orphan_order) {
-  const auto first = std::find_if(waiting_.begin(), waiting_.end(), [&](const Restart& restart) {
-    return restart.key == key && restart.order > orphan_order;
+void RestartWatch::explain(notes::NoteKey key, std::uint64_t orphan_order) {
+  std::erase_if(waiting_, [&](const Restart& restart) {
+    return restart.key == key && restart.start_before_order < orphan_order &&
+           orphan_order < restart.order;
   });
-  if (first == waiting_.end()) return false;
-  waiting_.erase(first);
-  return true;
 }
 
 void RestartWatch::orphan_decided(std::uint64_t orphan_order, const Decision& decision,
@@ -42,15 +41,13 @@ void RestartWatch::orphan_decided(std::uint64_t orphan_order, const Decision& de
   });
 }
 
-std::vector<Restart> RestartWatch::take_covered(std::int64_t covered_ns) {
+std::vector<Restart> RestartWatch::take_covered(std::uint64_t open_order) {
   std::vector<Restart> covered;
-  for (const auto& restart : waiting_) {
-    if (restart.awaits_stroke && restart.start_before_ns <= covered_ns) covered.push_back(restart);
-  }
-  if (covered.empty()) return covered;
-  std::erase_if(waiting_, [covered_ns](const Restart& restart) {
-    return restart.awaits_stroke && restart.start_before_ns <= covered_ns;
-  });
+  const auto is_covered = [open_order](const Restart& restart) {
+    return restart.awaits_stroke && restart.start_before_order < open_order;
+  };
+  std::copy_if(waiting_.begin(), waiting_.end(), std::back_inserter(covered), is_covered);
+  if (!covered.empty()) std::erase_if(waiting_, is_covered);
   return covered;
 }
 

@@ -17,6 +17,7 @@ struct Restart {
   std::uint64_t byte = 0;
   std::uint64_t order = 0;
   std::int64_t start_before_ns = 0;
+  std::uint64_t start_before_order = 0;
   std::uint64_t awaited_orphan =
       0;                       ///< order of the last waiting orphan that may name the note; 0: none
   bool awaits_stroke = false;  ///< the start before is in a stroke that is not final yet
@@ -31,16 +32,15 @@ class RestartWatch {
   /// Takes a restart; raises it at once if it waits for nothing.
   void push(const Restart& restart, std::vector<Finding>& findings);
 
-  /// An orphan named the note: the first start after it needs no other explanation.
-  /// Returns whether there was one.
-  bool explain(notes::NoteKey key, std::uint64_t orphan_order);
+  /// An orphan named the note: the first start after it, if it waits, needs no other explanation.
+  void explain(notes::NoteKey key, std::uint64_t orphan_order);
   /// An orphan was decided: raises what waited for it alone.
   void orphan_decided(std::uint64_t orphan_order, const Decision& decision,
                       std::vector<Finding>& findings);
 
   /// Takes out the restarts that wait for a stroke which is final now: those whose start before is
-  /// at or before `covered_ns`.
-  [[nodiscard]] std::vector<Restart> take_covered(std::int64_t covered_ns);
+  /// older than the fact `open_order`.
+  [[nodiscard]] std::vector<Restart> take_covered(std::uint64_t open_order);
 
   /// The input ended: raises what is left.
   void finish(const Decision& decision, std::vector<Finding>& findings);
