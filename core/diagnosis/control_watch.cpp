@@ -27,13 +27,11 @@ std::optional<Finding> ControlWatch::push(const midi::Event& message) {
   const Key key = bytes_of(message);
   sent_.push_back({message.t_ns, key});
   Episode& episode = episodes_[key];
-  if (episode.total++ == 0) episode.began_ns = message.t_ns;
   if (++episode.in_window <= flood_fair_count || episode.named) return std::nullopt;
   episode.named = true;
   auto finding = make(Rule::control_flood, message.t_ns, message);
   finding.decided_ns = message.t_ns;
-  finding.count = episode.total;
-  finding.other_ns = episode.began_ns;
+  finding.count = episode.in_window;
   finding.amount = key;
   return finding;
 }

@@ -35,8 +35,8 @@ class ControlWatch {
   explicit ControlWatch(std::uint16_t src) : src_(src) {}
 
   /// Takes any message; only control and program changes count. Returns a flood: `t_ns` and `byte`
-  /// of the message that was too many, `other_ns` when the episode began, `amount` the message's
-  /// bytes, status first (0xB0075A; a program's last is 0).
+  /// of the message that was too many, `amount` its bytes, status first (0xB0075A; the last is 0
+  /// for a program).
   std::optional<Finding> push(const midi::Event& message);
 
   /// Takes each onset as the strum tracker does, in order with the messages.
@@ -54,8 +54,6 @@ class ControlWatch {
     Key key;
   };
   struct Episode {
-    std::int64_t began_ns = 0;
-    std::uint64_t total = 0;
     std::uint64_t in_window = 0;
     bool named = false;
   };

@@ -134,14 +134,16 @@ void SourceChain::meter(const TimedBytes& timed) {
       std::find(timed.bytes.begin(), timed.bytes.end(), midi::active_sensing) != timed.bytes.end();
   // `advance` has come this far, so a loss before these bytes has been told already.
   static_cast<void>(sense_.push(timed.first_ns, timed.last_ns(), sensing_byte));
-  if (const auto window_ns = load_.push(timed.first_ns, timed.step_ns, timed.bytes.size())) {
-    auto finding = make(diagnosis::Rule::wire_load, *window_ns);
-    finding.decided_ns = load_.passed_at_ns();
-    finding.amount = std::llround(load_.passed_load() * 1000);
+  load_.push(timed.first_ns, timed.step_ns, timed.bytes.size(), overloads_);
+  for (const auto& overload : overloads_) {
+    auto finding = make(diagnosis::Rule::wire_load, overload.window_ns);
+    finding.decided_ns = overload.at_ns;
+    finding.amount = std::llround(overload.load * 1000);
     if (!info_.raw) finding.doubt = diagnosis::Doubt::peer_not_wire;
     findings_.push_back(finding);
-    give_findings();
   }
+  overloads_.clear();
+  give_findings();
 }
 
 void SourceChain::handle(std::span<const midi::Event> events, std::int64_t decided_ns) {

@@ -112,6 +112,7 @@ class SourceChain {
   std::vector<notes::NoteFact> facts_;
   std::vector<strum::Stroke> strokes_;
   std::vector<diagnosis::Finding> findings_;
+  std::vector<wire::Overload> overloads_;
 };
 
 }  // namespace strumwright::pipeline

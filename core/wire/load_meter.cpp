@@ -5,10 +5,9 @@
 
 namespace strumwright::wire {
 
-std::optional<std::int64_t> LoadMeter::push(std::int64_t first_ns, std::int64_t step_ns,
-                                            std::size_t count) {
-  std::optional<std::int64_t> passed_ns;
-  if (count == 0) return passed_ns;
+void LoadMeter::push(std::int64_t first_ns, std::int64_t step_ns, std::size_t count,
+                     std::vector<Overload>& overloads) {
+  if (count == 0) return;
   if (total_ == 0) first_ns_ = newest_ns_ = first_ns;
   std::uint64_t rest = count;
   if (first_ns < newest_ns_) {
@@ -17,12 +16,11 @@ std::optional<std::int64_t> LoadMeter::push(std::int64_t first_ns, std::int64_t 
         step_ns == 0
             ? rest
             : std::min(rest, static_cast<std::uint64_t>((behind_ns + step_ns - 1) / step_ns));
-    this->count({newest_ns_, 0, late}, passed_ns);
+    this->count({newest_ns_, 0, late}, overloads);
     rest -= late;
     first_ns += static_cast<std::int64_t>(late) * step_ns;
   }
-  if (rest != 0) this->count({first_ns, step_ns, rest}, passed_ns);
-  return passed_ns;
+  if (rest != 0) this->count({first_ns, step_ns, rest}, overloads);
 }
 
 std::optional<double> LoadMeter::mean() const {
@@ -43,7 +41,7 @@ double LoadMeter::at(std::int64_t t_ns) const {
 }
 
 /// Takes a run into the count; byte by byte only where a byte could make a new peak or pass 90 %.
-void LoadMeter::count(Run run, std::optional<std::int64_t>& passed_ns) {
+void LoadMeter::count(Run run, std::vector<Overload>& overloads) {
   total_ += run.count;
   newest_ns_ = run.last_ns();
   run = keep(run);
@@ -55,13 +53,13 @@ void LoadMeter::count(Run run, std::optional<std::int64_t>& passed_ns) {
     return;
   }
   for (std::uint64_t i = 0; i < run.count; ++i) {
-    drop_until(run.first_ns + static_cast<std::int64_t>(i) * run.step_ns - load_window_ns);
+    const std::int64_t t_ns = run.first_ns + static_cast<std::int64_t>(i) * run.step_ns;
+    drop_until(t_ns - load_window_ns);
     most_ = std::max(most_, ++held_);
     const bool over = held_ > load_fair_bytes;
-    if (over && !over_ && !passed_ns) {
-      passed_ns = runs_.front().first_ns;
-      passed_at_ns_ = run.first_ns + static_cast<std::int64_t>(i) * run.step_ns;
-      passed_bytes_ = held_;
+    if (over && !over_) {
+      overloads.push_back(
+          {runs_.front().first_ns, t_ns, static_cast<double>(held_) / load_window_bytes});
     }
     over_ = over;
   }

@@ -6,6 +6,7 @@
 #include <cstdint>
 #include <deque>
 #include <optional>
+#include <vector>
 
 namespace strumwright::wire {
 
@@ -15,6 +16,13 @@ inline constexpr std::int64_t load_window_ns = 100'000'000;
 inline constexpr double load_window_bytes = 312.5;
 /// The most bytes in a window that are not over 90 %, which is 281.25 (rule `wire.load`, ours).
 inline constexpr std::uint64_t load_fair_bytes = 281;
+
+/// A window that passed 90 % (rule `wire.load`).
+struct Overload {
+  std::int64_t window_ns;  ///< its start: the time of its oldest byte
+  std::int64_t at_ns;      ///< when the byte began with which it passed
+  double load;
+};
 
 /// Bytes of one source over 312.5 in a half-open window of 100 ms that slides at byte times.
 ///
@@ -27,16 +35,10 @@ class LoadMeter {
  public:
   static constexpr std::size_t runs_kept = 1024;
 
-  /// `count` bytes, byte k at `first_ns + k * step_ns` (step 0 or 320,000).
-  /// Returns the start of the window that passed 90 % (rule `wire.load`) when one first did, and
-  /// not again until a window is at 90 % or less. The start is the time of its oldest byte.
-  std::optional<std::int64_t> push(std::int64_t first_ns, std::int64_t step_ns, std::size_t count);
-
-  /// When the byte began with which a window last passed 90 %, and that window's load.
-  [[nodiscard]] std::int64_t passed_at_ns() const { return passed_at_ns_; }
-  [[nodiscard]] double passed_load() const {
-    return static_cast<double>(passed_bytes_) / load_window_bytes;
-  }
+  /// `count` bytes, byte k at `first_ns + k * step_ns` (step 0 or 320,000). Appends each time that
+  /// a window passed 90 %, and not again until a window is at 90 % or less.
+  void push(std::int64_t first_ns, std::int64_t step_ns, std::size_t count,
+            std::vector<Overload>& overloads);
 
   [[nodiscard]] double peak() const { return static_cast<double>(most_) / load_window_bytes; }
   /// From the first byte to the end of the last; null without bytes.
@@ -57,14 +59,12 @@ class LoadMeter {
 
   [[nodiscard]] bool goes_on(const Run& run) const;
   Run keep(Run run);
-  void count(Run run, std::optional<std::int64_t>& passed_ns);
+  void count(Run run, std::vector<Overload>& overloads);
   void drop_until(std::int64_t t_ns);
 
   std::deque<Run> runs_;    ///< of the window, and older ones that were not yet in the way
   std::uint64_t held_ = 0;  ///< bytes in `runs_` that are counted
   std::uint64_t most_ = 0;  ///< bytes in the fullest window
-  std::int64_t passed_at_ns_ = 0;
-  std::uint64_t passed_bytes_ = 0;
   std::uint64_t total_ = 0;
   std::int64_t first_ns_ = 0;
   std::int64_t newest_ns_ = 0;
