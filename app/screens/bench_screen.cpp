@@ -82,7 +82,21 @@ Intents take_bench_keys(const Input& input, ViewState& view) {
     // Silence comes first: Esc releases whatever else it closes.
     intents.release_all = true;
     view.help = false;
+    view.sources = false;
   }
+  return intents;
+}
+
+/// Cards over everything else: keys, sources. Under them nothing can be clicked.
+Intents draw_cards(Canvas& canvas, const Snapshot& snapshot, ViewState& view) {
+  Intents intents;
+  if (view.sources) {
+    const auto answer = draw_source_list(canvas, canvas.input().window, snapshot.sources);
+    intents.start_simulation = answer.simulate;
+    intents.open_source = answer.open;
+    if (answer.closed) view.sources = false;
+  }
+  if (view.help && draw_help(canvas, canvas.input().window)) view.help = false;
   return intents;
 }
 
@@ -137,15 +151,24 @@ Intents draw_frozen_or_live(Canvas& canvas, Box box, const Snapshot& snapshot, V
 }
 
 Intents draw_whole(Canvas& canvas, const Snapshot& snapshot, ViewState& view) {
-  const Box& window = canvas.input().window;
-  const auto at = layout_for(window);
+  const auto at = layout_for(canvas.input().window);
   Intents intents = draw_source_strip(canvas, at.strip, snapshot);
   intents.add(draw_frozen_or_live(canvas, at.area, snapshot, view));
   const RailState rail{view.area, snapshot.now.errors, view.scale_percent};
   if (const auto area = draw_rail(canvas, at.rail, canvas.room(), rail)) intents.go = area;
   intents.add(
       draw_findings_strip(canvas, at.findings, snapshot, view.findings, view.picked, view.seconds));
-  if (view.help && draw_help(canvas, window)) view.help = false;
+  return intents;
+}
+
+/// The bench with a card over it, if one is open: then only the card can be clicked.
+Intents draw_with_cards(Canvas& canvas, const Snapshot& snapshot, ViewState& view) {
+  const bool covered = view.sources || view.help;
+  if (covered) canvas.cover(true);
+  Intents intents = draw_whole(canvas, snapshot, view);
+  canvas.cover(false);
+  if (covered) return draw_cards(canvas, snapshot, view);
+  if (intents.choose_source) view.sources = true;
   return intents;
 }
 
@@ -174,7 +197,7 @@ Intents draw_bench(Canvas& canvas, const Snapshot& snapshot, ViewState& view) {
   if (far_before && canvas.theme().fonts.far_word() != nullptr) {
     if (draw_far_view(canvas, input.window, snapshot)) view.far = false;
   } else {
-    intents.add(draw_whole(canvas, snapshot, view));
+    intents.add(draw_with_cards(canvas, snapshot, view));
   }
   follow_in_view(intents, view);
   const bool changed = view.scale_percent != scale_before || view.far != far_before ||

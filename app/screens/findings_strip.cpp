@@ -47,7 +47,7 @@ struct Count {
   const char* plural;
 };
 
-/// The counts at the right; returns where they begin.
+/// The counts that are not 0, at the right; returns where they begin.
 float draw_counts(Canvas& canvas, const Box& box, const engine::Now& now, bool words) {
   const std::array<Count, 3> counts = {{{Mark::info, now.infos, " info", " info"},
                                         {Mark::warning, now.warnings, " warning", " warnings"},
@@ -56,13 +56,15 @@ float draw_counts(Canvas& canvas, const Box& box, const engine::Now& now, bool w
   float x = box.right() - theme::gap;
   const auto style = with_colour(plain(canvas), canvas.palette().ink2);
   for (const auto& count : counts) {
+    if (count.count == 0) continue;
     auto text = count_text(count.count);
     if (words) text += count.count == 1 ? count.singular : count.plural;
     x -= canvas.text({x, baseline}, text, style, Align::right) + 13.0F;
     draw_mark(canvas, count.mark, {x, box.centre().y}, 5.5F);
     x -= 20.0F;
   }
-  canvas.hairline({x, box.y + 10.0F}, {x, box.bottom() - 10.0F});
+  const bool any = x < box.right() - theme::gap;
+  if (any) canvas.hairline({x, box.y + 10.0F}, {x, box.bottom() - 10.0F});
   return x;
 }
 

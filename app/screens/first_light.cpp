@@ -2,6 +2,7 @@
 #include "app/screens/first_light.h"
 
 #include <algorithm>
+#include <string_view>
 
 #include "app/screens/parts/figures.h"
 #include "app/screens/parts/marks.h"
@@ -79,27 +80,46 @@ Lamp note_lamp(const engine::Now& now) {
 
 Explanation from_rule(Rule rule) {
   const auto& text = diagnosis::text_of(rule);
-  return {text.title, text.causes.empty() ? std::string() : text.causes.front(), text.next};
+  return {text.title, {text.causes.begin(), text.causes.end()}, text.next};
 }
 
-/// "the port is busy" as a sentence.
-std::string sentence(std::string text) {
-  if (text.empty()) return text;
-  if (text[0] >= 'a' && text[0] <= 'z') text[0] = static_cast<char>(text[0] - 'a' + 'A');
-  if (text.back() != '.') text += '.';
-  return text;
+Mark mark_of(const Lamp& lamp) {
+  switch (lamp.state) {
+    case LampState::lit:
+      return Mark::in_order;
+    case LampState::wrong:
+      return Mark::error;
+    case LampState::waiting:
+      break;
+  }
+  return Mark::waiting;
 }
+
+/// For the smallest windows: the five lamps in one row, and the name of the first dark one.
+void draw_lamp_row(Canvas& canvas, const Box& box, const std::array<Lamp, 5>& lamps) {
+  float x = box.x + 8.0F;
+  const Lamp* dark = nullptr;
+  for (const auto& lamp : lamps) {
+    draw_mark(canvas, mark_of(lamp), {x, box.y + 8.0F}, 6.0F);
+    x += 20.0F;
+    if (dark == nullptr && lamp.state != LampState::lit) dark = &lamp;
+  }
+  if (dark == nullptr) return;
+  canvas.first_fit({x, box.y + 13.0F}, box.right() - x,
+                   {std::string(dark->name) + ": " + dark->detail, dark->name}, second(canvas));
+}
+
+constexpr float least_lamp_step = 19.0F;
 
 void draw_lamps(Canvas& canvas, const Box& box, const std::array<Lamp, 5>& lamps) {
   const float step = std::min(46.0F, box.h / 5.0F);
+  if (step < least_lamp_step) return draw_lamp_row(canvas, box, lamps);
   const bool details = step >= 36.0F;
   float y = box.y;
   for (const auto& lamp : lamps) {
-    const Mark mark = lamp.state == LampState::lit     ? Mark::in_order
-                      : lamp.state == LampState::wrong ? Mark::error
-                                                       : Mark::waiting;
-    draw_mark(canvas, mark, {box.x + 16.0F, y + 13.0F}, 9.0F);
-    const auto name = step >= 36.0F ? strong_lead(canvas) : strong(canvas);
+    const float radius = details ? 9.0F : 6.5F;
+    draw_mark(canvas, mark_of(lamp), {box.x + 16.0F, y + 13.0F}, radius);
+    const auto name = details ? strong_lead(canvas) : strong(canvas);
     const Box words = box.without_left(40.0F);
     canvas.text({words.x, y + 18.0F}, canvas.shortened(lamp.name, name, words.w), name);
     if (details) {
@@ -110,28 +130,51 @@ void draw_lamps(Canvas& canvas, const Box& box, const std::array<Lamp, 5>& lamps
   }
 }
 
+/// Text from `y` down to `foot`; what has no room is left out line by line. Returns where it ends.
+class Column {
+ public:
+  Column(Canvas& canvas, const Box& box, float foot)
+      : canvas_(&canvas), box_(box), foot_(foot), y_(box.y + 18.0F) {}
+
+  void add(std::string_view text, const Style& style, float indent = 0.0F) {
+    const float step = style.size * theme::line_height;
+    const int room = static_cast<int>((foot_ - y_) / step) + 1;
+    if (room <= 0) return;
+    y_ = canvas_->paragraph({box_.x + indent, y_}, box_.w - indent, text, style, room);
+  }
+  void skip(float by) { y_ += by; }
+  [[nodiscard]] float y() const { return y_; }
+
+ private:
+  Canvas* canvas_;
+  Box box_;
+  float foot_;
+  float y_;
+};
+
+float draw_words(Canvas& canvas, const Box& box, const engine::Now& now, const Explanation& why) {
+  const auto style = with_colour(plain(canvas), canvas.palette().ink2);
+  Column column(canvas, box, box.bottom() - theme::button_height - 16.0F);
+  column.add(why.heading, strong_lead(canvas));
+  column.skip(3.0F);
+  column.add("Next: " + why.next, style);
+  column.skip(7.0F);
+  const auto bytes = outside_text(now.first_bytes.view());
+  if (!bytes.empty()) {
+    const Style mono{theme::label_size, theme::Face::mono, canvas.palette().ink2};
+    column.add(canvas.shortened("first bytes  " + bytes, mono, box.w), mono);
+    column.skip(7.0F);
+  }
+  if (!why.causes.empty()) column.add("Likely causes", label(canvas));
+  for (const auto& cause : why.causes) column.add("· " + cause, second(canvas));
+  return column.y();
+}
+
 Intents draw_explanation(Canvas& canvas, const Box& box, const Snapshot& snapshot,
                          const Explanation& why) {
   Intents intents;
-  const auto style = with_colour(plain(canvas), canvas.palette().ink2);
-  float y = canvas.paragraph({box.x, box.y + 18.0F}, box.w, why.heading, strong_lead(canvas), 3);
-  const float buttons = box.bottom() - theme::button_height;
-  const auto lines_left = [&] {
-    return std::max(0, static_cast<int>((buttons - 18.0F - y) / (style.size * theme::line_height)));
-  };
-  y += 4.0F;
-  if (!why.cause.empty()) {
-    y = canvas.paragraph({box.x, y}, box.w, "Likely cause: " + sentence(why.cause), style,
-                         lines_left()) +
-        8.0F;
-  }
-  y = canvas.paragraph({box.x, y}, box.w, "Next: " + sentence(why.next), style, lines_left());
-  const auto bytes = outside_text(snapshot.now.first_bytes.view());
-  if (!bytes.empty() && lines_left() > 0) {
-    const Style mono{theme::label_size, theme::Face::mono, canvas.palette().ink2};
-    canvas.text({box.x, y + 6.0F}, canvas.shortened("first bytes " + bytes, mono, box.w), mono);
-  }
-  const float at = std::min(buttons, y + 24.0F);
+  const float end = draw_words(canvas, box, snapshot.now, why);
+  const float at = std::min(box.bottom() - theme::button_height, end + 6.0F);
   float x = box.x;
   if (!snapshot.now.simulated) {
     const char* words = "Try the simulated Heron";
@@ -161,8 +204,9 @@ Explanation explain_first_dark(const Snapshot& snapshot, const std::array<Lamp, 
   switch (dark - lamps.begin()) {
     case 0:
       if (snapshot.now.link == engine::Link::gone) return from_rule(Rule::port_gone);
-      return {"No source is open.", "nothing is plugged in yet, or nothing was chosen",
-              "plug the controller in and choose it, or let the simulated Heron play"};
+      return {"No source is open",
+              {"nothing is plugged in yet", "nothing was chosen yet"},
+              "plug the controller in and choose it, or let the simulated Heron play."};
     case 1:
       return from_rule(Rule::wire_silent);
     case 2:
@@ -170,29 +214,32 @@ Explanation explain_first_dark(const Snapshot& snapshot, const std::array<Lamp, 
     case 3:
       if (snapshot.now.text_bytes > 0) return from_rule(Rule::wire_text);
       if (lamps[3].state == LampState::wrong) return from_rule(Rule::wire_stray_data);
-      return {"The first bytes are here.", "",
-              "touch a string: a note start is 90, note, velocity"};
+      return {
+          "The first bytes are here", {}, "touch a string: a note start is 90, note, velocity."};
     default:
       break;
   }
-  return {"Messages arrive, but no note has started.",
-          "the controller sends controls or clock only, or velocity zero in every note",
-          "touch a string; the first three bytes of a note start are 90, the note, the velocity"};
+  return {"Messages arrive, but no note has started",
+          {"the controller sends controls or clock only", "every note has velocity zero"},
+          "touch a string; a note start is 90, the note, a velocity above 0."};
 }
 
-Intents draw_first_light(Canvas& canvas, const Box& box, const Snapshot& snapshot) {
+Intents draw_first_light(Canvas& canvas, const Box& whole, const Snapshot& snapshot) {
   const auto lamps = lamps_of(snapshot);
+  const Box box = whole.top(std::min(whole.h, 330.0F));  // a card, not a wall
   const Box inside = draw_panel(canvas, box, {"First light", "until the first good note", {}});
   const bool side_by_side = inside.w >= 480.0F;
   const float lamps_width = side_by_side ? std::min(340.0F, inside.w * 0.42F) : inside.w;
-  const float lamps_height = side_by_side ? inside.h : std::min(130.0F, inside.h * 0.5F);
+  const float list_height = 5.0F * 22.0F;
+  const float lamps_height = side_by_side                       ? inside.h
+                             : inside.h >= list_height + 130.0F ? list_height + 4.0F
+                                                                : 24.0F;
   draw_lamps(canvas, {inside.x, inside.y + 4.0F, lamps_width - 16.0F, lamps_height - 4.0F}, lamps);
   const auto why = explain_first_dark(snapshot, lamps);
   if (!side_by_side) {
     return draw_explanation(canvas, inside.without_top(lamps_height + 4.0F), snapshot, why);
   }
-  canvas.hairline({inside.x + lamps_width, inside.y},
-                  {inside.x + lamps_width, std::min(inside.bottom(), inside.y + 240.0F)});
+  canvas.hairline({inside.x + lamps_width, inside.y}, {inside.x + lamps_width, inside.bottom()});
   const Box text{inside.x + lamps_width + 20.0F, inside.y + 4.0F,
                  std::min(520.0F, inside.w - lamps_width - 20.0F), inside.h - 4.0F};
   // The counted time goes on.

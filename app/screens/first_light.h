@@ -5,6 +5,7 @@
 #include <cstdint>
 #include <optional>
 #include <string>
+#include <vector>
 
 #include "app/screens/parts/canvas.h"
 #include "app/screens/snapshot.h"
@@ -27,13 +28,13 @@ struct Lamp {
 /// Why the first dark lamp is dark.
 struct Explanation {
   std::string heading;
-  std::string cause;
+  std::vector<std::string> causes;  ///< likeliest first
   std::string next;
 };
 [[nodiscard]] Explanation explain_first_dark(const Snapshot& snapshot,
                                              const std::array<Lamp, 5>& lamps);
 
 /// Draws the card in place of Hear, until a note has sounded.
-Intents draw_first_light(Canvas& canvas, const Box& box, const Snapshot& snapshot);
+Intents draw_first_light(Canvas& canvas, const Box& whole, const Snapshot& snapshot);
 
 }  // namespace strumwright::screens

@@ -52,9 +52,16 @@ void draw_before(Canvas& canvas, const Box& row, const ChordShown& shown) {
   float x = row.x + canvas.text({row.x, baseline}, "before", label(canvas)) + 12.0F;
   const auto name = chord_text(shown.before);
   x += canvas.text({x, baseline + 1.0F}, name.empty() ? "–" : name, strong_lead(canvas)) + 24.0F;
-  canvas.first_fit({x, baseline}, row.right() - x,
-                   {"changed at " + time_text(shown.since_ns), time_text(shown.since_ns)},
-                   second(canvas));
+  canvas.first_fit(
+      {x, baseline}, row.right() - x,
+      {"changed at " + time_text(shown.since_ns), "until " + time_text(shown.since_ns)},
+      second(canvas));
+}
+
+/// How far below a name of that size the next line of text stands free of it.
+float below_name(const std::string& name, float size) {
+  const bool descends = name.find_first_of("gj/(") != std::string::npos;
+  return std::max(36.0F, descends ? size * 0.2F + 18.0F : 0.0F);
 }
 
 void draw_unnamed(Canvas& canvas, const Box& inside, const ChordShown& shown) {
@@ -77,15 +84,17 @@ void draw_chord_panel(Canvas& canvas, const Box& box, const ChordShown& shown) {
   const bool before = inside.h >= 230.0F;
   const bool tones = inside.h >= 150.0F;
   const float foot = inside.bottom() - (before ? 40.0F : 0.0F);
-  const float below = tones ? 88.0F : 26.0F;
+  const float below = tones ? 100.0F : 40.0F;
   const float most = std::min(theme::large_size, (foot - below - inside.y) / 0.76F);
-  const float baseline = inside.y + std::min(most, theme::large_size) * 0.74F + 2.0F;
-  draw_chord(canvas, {inside.x + 8.0F, baseline}, width - 8.0F, chord_text(shown.chord), most);
+  const float baseline = inside.y + most * 0.74F + 2.0F;
+  const auto name = chord_text(shown.chord);
+  const float size = draw_chord(canvas, {inside.x + 8.0F, baseline}, width - 8.0F, name, most);
+  const float line = baseline + below_name(name, size);
   const char* words = harmony::chord_kinds()[shown.chord.best.kind].words;
-  const float used = canvas.first_fit({left, baseline + 36.0F}, width, {words}, lead(canvas));
-  canvas.first_fit({left + used + 14.0F, baseline + 36.0F}, width - used - 14.0F,
-                   {others_text(shown.chord)}, second(canvas));
-  if (tones) draw_tones(canvas, {left, baseline + 54.0F, width, 42.0F}, shown.chord.best);
+  const float used = canvas.first_fit({left, line}, width, {words}, lead(canvas));
+  canvas.first_fit({left + used + 14.0F, line}, width - used - 14.0F, {others_text(shown.chord)},
+                   second(canvas));
+  if (tones) draw_tones(canvas, {left, line + 18.0F, width, 42.0F}, shown.chord.best);
   if (before) draw_before(canvas, {left, inside.bottom() - 36.0F, width, 40.0F}, shown);
 }
 

@@ -76,7 +76,9 @@ void draw_verdict(Canvas& canvas, const Box& cell, float baseline, const Comb& c
 }  // namespace
 
 std::size_t strums_for(float width) {
-  return static_cast<std::size_t>(std::clamp(width / 145.0F, 1.0F, 8.0F));
+  // Where there is room each also shows when it was.
+  return static_cast<std::size_t>(
+      std::clamp(width / (width >= 1000.0F ? 172.0F : 145.0F), 1.0F, 12.0F));
 }
 
 std::optional<std::uint64_t> draw_strums_panel(Canvas& canvas, const Box& box,

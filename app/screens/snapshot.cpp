@@ -22,6 +22,7 @@ void Intents::add(Intents other) {
   start_simulation |= other.start_simulation;
   choose_source |= other.choose_source;
   follow |= other.follow;
+  take(open_source, other.open_source);
   take(pin_ns, other.pin_ns);
   take(open_finding, other.open_finding);
   take(go, other.go);

@@ -3,10 +3,12 @@
 
 #include <cstdint>
 #include <optional>
+#include <span>
 #include <string>
 
 #include "app/engine/now_state.h"
 #include "app/screens/area.h"
+#include "app/screens/source_list.h"
 #include "core/diagnosis/finding.h"
 
 namespace strumwright::engine {
@@ -21,6 +23,7 @@ struct Snapshot {
   const engine::History& history;  ///< take a `view()` of the lists that you need
   std::int64_t clock_ns = 0;       ///< the session's clock at this frame, for what moves
   bool running = false;            ///< a live session, not a file read to its end
+  std::span<const SourceChoice> sources = {};  ///< that could be opened
 };
 
 /// The instant that Hear, Notes and Wire show: one time cursor for the three.
@@ -41,6 +44,7 @@ struct Intents {
   bool release_all = false;
   bool start_simulation = false;
   bool choose_source = false;
+  std::optional<std::string> open_source;          ///< id of a `SourceChoice`
   bool follow = false;                             ///< end of a pinned moment
   std::optional<std::int64_t> pin_ns;              ///< freeze Hear, Notes and Wire at this instant
   std::optional<diagnosis::Finding> open_finding;  ///< pin its instant and show it in Notes

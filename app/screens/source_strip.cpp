@@ -23,18 +23,28 @@ constexpr float cell_gap = 14.0F;
 struct Columns {
   Room room;
   float first, second;                              ///< baselines
-  float source, timing, load, record, keep, chord;  ///< left edges; `timing` 0: left out
+  float source, timing, load, record, keep, chord;  ///< left edges; 0: left out
   float bar;                                        ///< width of the load bar; 0: left out
+
+  /// Where what is right of the source begins.
+  [[nodiscard]] float after_source() const {
+    return timing > 0.0F ? timing : load > 0.0F ? load : record;
+  }
 };
+
+Columns narrow_columns(float width) {
+  constexpr float source = 36.0F;
+  constexpr float after = source + 108.0F;  // room for the word SIMULATED
+  const float load = width >= 490.0F ? after : 0.0F;
+  const float record = load > 0.0F ? load + 60.0F : after;
+  const float keep = record + (width >= 400.0F ? 80.0F : 40.0F);
+  return {Room::narrow, 26, 46, source, 0, load, record, keep, keep + 76.0F, 0};
+}
 
 Columns columns_for(const Box& box) {
   const auto room = theme::room_for(box.w);
-  if (room == Room::narrow) {
-    return {room, 26, 46, 36, 0, 116, 172, 244, 316, 0};
-  }
-  if (room == Room::middle) {
-    return {room, 27, 49, 160, 0, 288, 422, 526, 612, 0};
-  }
+  if (room == Room::narrow) return narrow_columns(box.w);
+  if (room == Room::middle) return {room, 27, 49, 160, 0, 288, 422, 526, 612, 0};
   const float bar = box.w >= 1180.0F ? 120.0F : 0.0F;
   const float source = std::clamp(box.w - 1034.0F, 150.0F, 460.0F);
   const float timing = 184.0F + source - 6.0F;
@@ -73,7 +83,12 @@ const char* link_words(const engine::Now& now) {
 }
 
 std::string resolution_words(const engine::Now& now) {
-  return now.resolution_ns > 0 ? "±" + duration_text(now.resolution_ns) : std::string();
+  if (now.resolution_ns <= 0) return {};
+  // In ms throughout, so that sources compare: ±0.2 ms, ±21.3 ms.
+  return "±" +
+         number_text(static_cast<double>(now.resolution_ns) / 1e6,
+                     now.resolution_ns < 100'000 ? 2 : 1) +
+         " ms";
 }
 
 /// Ground of the strip; hatched while the source is simulated.
@@ -97,31 +112,39 @@ void draw_brand(Canvas& canvas, const Columns& at) {
 void draw_source_detail(Canvas& canvas, const Columns& at, const engine::Now& now, float width) {
   const std::string link = link_words(now);
   const auto detail = outside_text(now.source_detail.view());
+  const auto brief = detail.substr(0, detail.find(','));
   const std::string grade = wire::to_text(now.grade);
-  const std::string kind = now.raw ? "raw" : "whole messages";
+  const std::string kind = now.raw ? "raw" : "messages";
   const auto style = second(canvas);
+  const Point at_second{at.source, at.second};
   if (now.link == engine::Link::gone || now.link == engine::Link::none) {
-    canvas.first_fit({at.source, at.second}, width, {link, "gone"}, style);
+    canvas.first_fit(at_second, width, {link, "gone, waiting", "none"}, style);
   } else if (at.timing == 0.0F) {
-    canvas.first_fit({at.source, at.second}, width,
-                     {kind + ", " + grade + " " + resolution_words(now), kind + ", " + grade,
-                      now.raw ? kind + ", " + grade : "messages", grade},
-                     style);
+    canvas.first_fit(
+        at_second, width,
+        {kind + ", " + grade + " " + resolution_words(now), kind + ", " + grade, grade}, style);
+  } else if (detail.empty()) {
+    canvas.first_fit(at_second, width, {link + ", " + kind, kind}, style);
   } else {
-    const auto both = detail.empty() ? link + ", " + kind : link + ", " + detail;
-    canvas.text({at.source, at.second}, canvas.shortened(both, style, width), style);
+    canvas.first_fit(
+        at_second, width,
+        {link + ", " + detail, detail, link + ", " + brief, brief, link + ", " + kind, kind},
+        style);
   }
 }
 
 bool draw_source(Canvas& canvas, const Columns& at, const Box& box, const engine::Now& now) {
-  const float right = at.timing > 0.0F ? at.timing : at.load;
-  const float width = right - 2.0F * cell_gap - at.source;
+  const float right = at.after_source();
+  const float width = right - cell_gap - 7.0F - at.source;
   const float lamp = at.source - (at.room == Room::narrow ? 18.0F : 14.0F);
-  const Box cell{lamp - 10.0F, box.y + 6.0F, right - cell_gap - lamp, box.h - 12.0F};
+  const Box cell{lamp - 13.0F, box.y + 6.0F, right - cell_gap - lamp + 7.0F, box.h - 12.0F};
   draw_plate(canvas, cell);
   draw_mark(canvas, lamp_of(now), {lamp, at.first - 5.0F}, 6.0F);
   const auto style = strong(canvas);
-  canvas.text({at.source, at.first}, canvas.shortened(source_title(now), style, width), style);
+  const auto whole = source_title(now);
+  const auto brief =
+      now.simulated ? std::string("SIMULATED") : canvas.shortened(whole, style, width);
+  canvas.first_fit({at.source, at.first}, width, {whole, brief}, style);
   draw_source_detail(canvas, at, now, width);
   return canvas.target("source", cell);
 }
@@ -157,12 +180,14 @@ void draw_load_bar(Canvas& canvas, const Box& bar, const engine::Now& now) {
 }
 
 void draw_load(Canvas& canvas, const Columns& at, const Box& box, const engine::Now& now) {
+  if (at.load == 0.0F) return;
   const float width = at.record - 2.0F * cell_gap - at.load;
   draw_plate(canvas, {at.load - 8.0F, box.y + 6.0F, width + 16.0F, box.h - 12.0F});
   divider(canvas, box, at.load - cell_gap);
-  const char* full = now.raw ? "Line load" : "Line load, if it were DIN";
+  // A source of whole messages has no line: what a DIN line would have to carry.
+  const char* full = now.raw ? "Line load" : "Load, were it DIN";
   canvas.first_fit({at.load, at.first}, at.bar > 0.0F ? width - at.bar - 8.0F : width,
-                   {full, "Line load", "load"}, label(canvas));
+                   {full, now.raw ? "load" : "as DIN"}, label(canvas));
   if (now.load_now < 0.0) {
     canvas.first_fit({at.load, at.second}, width, {"not judged: no times", "not judged", "–"},
                      second(canvas));
@@ -180,42 +205,44 @@ void draw_load(Canvas& canvas, const Columns& at, const Box& box, const engine::
   canvas.text({bar.x + bar.w * 0.9F, at.first}, "90", label(canvas), Align::centre);
 }
 
-void draw_record_words(Canvas& canvas, const Columns& at, const Snapshot& snapshot) {
+void draw_recording_time(Canvas& canvas, const Columns& at, const Snapshot& snapshot, float width) {
   const auto& now = snapshot.now;
-  const bool narrow = at.room == Room::narrow;
+  const auto since_ns = snapshot.clock_ns - now.recording_since_ns;
+  const auto style = at.room == Room::narrow ? strong(canvas) : strong_lead(canvas);
+  canvas.first_fit({at.record, at.second}, width, {time_text(since_ns), clock_text(since_ns)},
+                   style);
+  // Tenths run only while something sounds: an idle bench draws once a second.
+  canvas.draw_again_in(now.held_count > 0 ? 0.1 : 1.0);
+}
+
+void draw_record_words(Canvas& canvas, const Columns& at, const Snapshot& snapshot, float width) {
+  const auto& now = snapshot.now;
   const Point lamp{at.record + 6.0F, at.first - 5.0F};
-  const Point words{at.record + 18.0F, at.first};
-  if (now.recording) {
-    draw_mark(canvas, Mark::recording, lamp, 5.0F);
-    canvas.text(words, narrow ? "Rec" : "Recording", second(canvas));
-    const auto time = time_text(snapshot.clock_ns - now.recording_since_ns);
-    const auto size = narrow ? strong(canvas) : strong_lead(canvas);
-    canvas.text({at.record, at.second}, time, size);
-    // Tenths run only while something sounds: an idle bench draws once a second.
-    canvas.draw_again_in(now.held_count > 0 ? 0.1 : 1.0);
-    return;
-  }
-  draw_mark(canvas, Mark::waiting, lamp, 5.5F);
-  const float used = canvas.text(words, narrow ? "Rec" : "Record", second(canvas));
-  canvas.text({words.x + used + 8.0F, at.first}, "R", label(canvas));
+  draw_mark(canvas, now.recording ? Mark::recording : Mark::waiting, lamp, 5.2F);
+  const float room = width - 18.0F;
+  float used = canvas.first_fit({at.record + 18.0F, at.first}, room,
+                                {now.recording ? "Recording" : "Record", "Rec"}, second(canvas));
+  if (used > 0.0F) used += 8.0F;
+  canvas.first_fit({at.record + 18.0F + used, at.first}, room - used, {"R"}, label(canvas));
+  if (now.recording) return draw_recording_time(canvas, at, snapshot, width);
   if (!now.spooling) return;
   const std::int64_t held_min = (snapshot.clock_ns - now.spool_from_ns) / 60'000'000'000;
   const auto minutes = std::to_string(std::clamp<std::int64_t>(held_min, 1, 15)) + " min";
-  canvas.first_fit({at.record, at.second}, at.keep - 8.0F - at.record,
-                   {"last " + minutes + " held", minutes + " held"}, label(canvas));
+  canvas.first_fit({at.record, at.second}, width, {"last " + minutes + " held", minutes + " held"},
+                   label(canvas));
 }
 
 Intents draw_record_and_keep(Canvas& canvas, const Columns& at, const Box& box,
                              const Snapshot& snapshot) {
   Intents intents;
-  const Box cell{at.record - 6.0F, box.y + 6.0F, at.keep - at.record - 4.0F, box.h - 12.0F};
+  const bool narrow = at.room == Room::narrow;
+  const Box cell{at.record - 6.0F, box.y + 6.0F, at.keep - at.record - 2.0F, box.h - 12.0F};
   draw_plate(canvas, cell);
-  divider(canvas, box, at.record - cell_gap);
-  draw_record_words(canvas, at, snapshot);
+  if (at.load > 0.0F) divider(canvas, box, at.record - cell_gap);
+  draw_record_words(canvas, at, snapshot, cell.w - 10.0F);
   intents.toggle_recording = canvas.target("record", cell);
-  const float height = at.room == Room::narrow ? 28.0F : theme::button_height;
-  const Box button{at.keep, box.centre().y - height / 2.0F, at.room == Room::narrow ? 62.0F : 70.0F,
-                   height};
+  const Box button{at.keep, box.centre().y - theme::button_height / 2.0F, narrow ? 66.0F : 70.0F,
+                   theme::button_height};
   intents.keep = draw_button(canvas, "keep", button, "Keep", "K");
   return intents;
 }
@@ -224,14 +251,16 @@ void draw_strip_chord(Canvas& canvas, const Columns& at, const Box& box, const e
   const float right = box.right() - (at.room == Room::narrow ? 12.0F : 20.0F);
   const float width = right - at.chord;
   const auto name = chord_text(now.chord);
-  if (name.empty()) return;
+  if (name.empty() || width <= 0.0F) return;
+  // A slash stands a little higher than capitals.
+  const float foot = at.room == Room::narrow ? 11.0F : 14.0F;
+  const float size = std::min(theme::sign_size, (box.h - foot - 5.0F) / 0.82F);
   if (now.simulated) {
-    const Style size{theme::sign_size, theme::Face::bold, {}};
-    const float wide = std::min(width, canvas.width(name, size)) + 16.0F;
-    draw_plate(canvas, {right - wide + 4.0F, box.y + 6.0F, wide + 4.0F, box.h - 12.0F});
+    const Style sign{theme::sign_size, theme::Face::bold, {}};
+    const float wide = std::min(width, canvas.width(name, sign) * size / theme::sign_size) + 16.0F;
+    draw_plate(canvas, {right - wide + 8.0F, box.y + 6.0F, wide, box.h - 12.0F});
   }
-  const float baseline = box.y + box.h - 14.0F;
-  draw_chord(canvas, {right, baseline}, width, name, theme::sign_size, Align::right);
+  draw_chord(canvas, {right, box.bottom() - foot}, width, name, size, Align::right);
 }
 
 }  // namespace

@@ -19,6 +19,7 @@ struct ViewState {
   std::optional<diagnosis::Finding> picked;  ///< the finding that was opened
   bool far = false;
   bool help = false;
+  bool sources = false;  ///< the list of sources is open
   int scale_percent = 100;
   bool light = false;
   int page = 0;             ///< of a narrow window's area

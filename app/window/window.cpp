@@ -5,6 +5,7 @@
 #include <cmath>
 #include <string>
 #include <utility>
+#include <vector>
 
 #define GLFW_INCLUDE_NONE
 #include <GLFW/glfw3.h>
@@ -111,6 +112,7 @@ class OpenWindow {
   theme::FarSizes far_sizes_;
   screens::ViewState view_;
   screens::Drawn drawn_;
+  std::vector<screens::SourceChoice> sources_;
   Picture picture_;
   std::string focus_;
   std::uint64_t shown_version_ = 0;
@@ -206,8 +208,9 @@ void OpenWindow::build_frame() {
   built_s_ = glfwGetTime();
   view_.seconds = built_s_;
   drawn_.clear();
+  if (view_.sources && actions_.list_sources) sources_ = actions_.list_sources();
   const screens::Snapshot snapshot{bench_->now(), bench_->history(), bench_->clock_ns(),
-                                   bench_->running()};
+                                   bench_->running(), sources_};
   ImGui::NewFrame();
   screens::Canvas canvas(*ImGui::GetBackgroundDrawList(), theme_, input, drawn_);
   auto intents = screens::draw_bench(canvas, snapshot, view_);
@@ -234,6 +237,7 @@ void OpenWindow::follow(screens::Intents intents) {
   if (intents.mark) bench_->mark("mark");
   if (intents.release_all && actions_.release_all) actions_.release_all();
   if (intents.start_simulation && actions_.start_simulation) actions_.start_simulation();
+  if (intents.open_source && actions_.open_source) actions_.open_source(*intents.open_source);
   if (intents.copy) glfwSetClipboardString(window_, intents.copy->c_str());
 }
 

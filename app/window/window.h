@@ -6,9 +6,12 @@
 #include <functional>
 #include <mutex>
 #include <optional>
+#include <string>
+#include <vector>
 
 #include "app/engine/bench.h"
 #include "app/screens/area.h"
+#include "app/screens/source_list.h"
 #include "core/result.h"
 
 namespace strumwright::window {
@@ -31,6 +34,9 @@ struct WindowActions {
   std::function<void()> release_all;
   std::function<void()> start_simulation;
   std::function<std::filesystem::path()> new_recording;  ///< where the next recording goes
+  /// What could be opened, as last seen by whoever watches for it.
+  std::function<std::vector<screens::SourceChoice>()> list_sources;
+  std::function<void(const std::string& id)> open_source;
 };
 
 /// What the user left it at, for the next start.

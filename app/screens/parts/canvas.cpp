@@ -107,10 +107,13 @@ void Canvas::dashed_ring(Point centre, float radius, Colour colour, float thickn
   }
 }
 
-void Canvas::polygon(std::span<const Point> points, Colour colour) {
+void Canvas::polygon(std::span<const Point> points, Colour colour, bool smooth) {
   const float s = theme_->scale;
+  const auto flags = list_->Flags;
+  if (!smooth) list_->Flags &= ~ImDrawListFlags_AntiAliasedFill;
   for (const auto& point : points) list_->PathLineTo({point.x * s, point.y * s});
   list_->PathFillConvex(packed(colour));
+  list_->Flags = flags;
 }
 
 void Canvas::polygon_line(std::span<const Point> points, Colour colour, float thickness,
@@ -248,6 +251,7 @@ int Canvas::line_count(float width, std::string_view text, const Style& style) c
 }
 
 bool Canvas::target(std::string_view id, const Box& box) {
+  if (covered_) return false;
   drawn_->targets.push_back({std::string(id), box});
   const bool focused = !input_->focus.empty() && input_->focus == id;
   if (focused) outline(box.inset(-3.0F), palette().brass, 2.0F, theme::radius + 2.0F);

@@ -86,7 +86,8 @@ class Canvas {
   void disc(Point centre, float radius, theme::Colour colour);
   void ring(Point centre, float radius, theme::Colour colour, float thickness);
   void dashed_ring(Point centre, float radius, theme::Colour colour, float thickness, int dashes);
-  void polygon(std::span<const Point> points, theme::Colour colour);
+  /// Convex. Not smooth: for shapes that share an edge, which would show as a seam.
+  void polygon(std::span<const Point> points, theme::Colour colour, bool smooth = true);
   void polygon_line(std::span<const Point> points, theme::Colour colour, float thickness,
                     bool closed);
   void curve(Point from, Point control1, Point control2, Point to, theme::Colour colour,
@@ -119,7 +120,9 @@ class Canvas {
   // Targets
   /// Declares that `box` can be clicked; true if it was, or if Enter came while it had the focus.
   bool target(std::string_view id, const Box& box);
-  [[nodiscard]] bool hovers(const Box& box) const { return box.has(input_->pointer); }
+  [[nodiscard]] bool hovers(const Box& box) const { return !covered_ && box.has(input_->pointer); }
+  /// Whether something lies over what is drawn next, so that none of it can be clicked.
+  void cover(bool covered) { covered_ = covered; }
 
   // Where texts belong: a text that leaves the home is noted as a flaw.
   void set_home(const Box& box) { home_ = box; }
@@ -145,6 +148,7 @@ class Canvas {
   const Input* input_;
   Drawn* drawn_;
   Box home_;
+  bool covered_ = false;
 };
 
 }  // namespace strumwright::screens

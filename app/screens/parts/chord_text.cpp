@@ -70,8 +70,8 @@ float draw_chord(Canvas& canvas, Point at, float width, const std::string& name,
   constexpr float least_share = 0.5F;  // below it the shrunken letters would shimmer
   const auto colour = canvas.palette().large;
   for (const float made : {theme::large_size, theme::sign_size, theme::figure_size}) {
-    if (made > size) continue;
-    const float share = std::min(1.0F, width / canvas.width(name, {made, Face::bold, colour}));
+    const float fits = width / canvas.width(name, {made, Face::bold, colour});
+    const float share = std::min({1.0F, size / made, fits});
     if (share < least_share) continue;
     auto* font = canvas.theme().fonts.find(Face::bold, made);
     canvas.text_with(font, at, name, colour, align, share);

@@ -59,10 +59,10 @@ bool draw_button(Canvas& canvas, std::string_view id, const Box& box, std::strin
   const auto word_style = main ? with_colour(strong(canvas), palette.on_brass) : plain(canvas);
   const auto key_style = main ? with_colour(label(canvas), palette.on_brass) : second(canvas);
   const float baseline = box.y + box.h / 2.0F + 5.0F;
-  const float inside = box.w - 16.0F;
+  const float inside = box.w - 14.0F;
   const float word_width = canvas.width(word, word_style);
   const float key_width = key.empty() ? 0.0F : canvas.width(key, key_style);
-  const bool with_key = key_width > 0.0F && word_width + 10.0F + key_width <= inside;
+  const bool with_key = key_width > 0.0F && word_width + 8.0F + key_width <= inside;
   const float left = with_key ? box.x + 10.0F : box.centre().x - std::min(inside, word_width) / 2;
   canvas.first_fit({left, baseline}, inside, {word}, word_style);
   if (with_key) canvas.text({box.right() - 10.0F, baseline - 1.0F}, key, key_style, Align::right);

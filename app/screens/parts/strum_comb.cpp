@@ -64,7 +64,7 @@ void draw_wedge(Canvas& canvas, const Frame& frame, const Comb& comb, float thic
   for (std::size_t i = 0; i + 1 < slope.size(); ++i) {
     const std::array<Point, 4> strip = {
         {{frame.box.x, slope[i].y}, slope[i], slope[i + 1], {frame.box.x, slope[i + 1].y}}};
-    canvas.polygon(strip, shade);
+    canvas.polygon(strip, shade, false);
     canvas.dashes(slope[i], slope[i + 1], palette.info, 4.0F, 2.5F, thickness);
   }
 }

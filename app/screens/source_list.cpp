@@ -1,0 +1,64 @@
+// app/screens/source_list.cpp
+#include "app/screens/source_list.h"
+
+#include <algorithm>
+
+#include "app/screens/parts/marks.h"
+#include "app/screens/parts/outside_text.h"
+#include "app/screens/parts/panel.h"
+
+namespace strumwright::screens {
+
+namespace {
+
+constexpr float row_height = 44.0F;
+
+bool draw_choice(Canvas& canvas, const Box& row, std::string_view id, Mark mark,
+                 const std::string& name, const std::string& detail) {
+  if (canvas.hovers(row)) canvas.fill(row, canvas.palette().raised, theme::radius);
+  draw_mark(canvas, mark, {row.x + 16.0F, row.y + 15.0F}, 6.0F);
+  const float left = row.x + 32.0F;
+  const float room = row.right() - 8.0F - left;
+  canvas.text({left, row.y + 19.0F}, canvas.shortened(name, strong(canvas), room), strong(canvas));
+  canvas.text({left, row.y + 36.0F}, canvas.shortened(detail, second(canvas), room),
+              second(canvas));
+  return canvas.target(id, row);
+}
+
+}  // namespace
+
+SourceListAnswer draw_source_list(Canvas& canvas, const Box& window,
+                                  std::span<const SourceChoice> choices) {
+  SourceListAnswer answer;
+  const float width = std::min(window.w - 24.0F, 520.0F);
+  const float head = panel_head_height + (choices.empty() ? 44.0F : 0.0F);
+  const float room = window.h - 24.0F - head - row_height - 12.0F;
+  const auto shown =
+      std::min(choices.size(), static_cast<std::size_t>(std::max(0.0F, room / row_height)));
+  const float height = head + row_height * static_cast<float>(shown + 1) + 12.0F;
+  const Box card{window.centre().x - width / 2.0F, window.centre().y - height / 2.0F, width,
+                 height};
+  canvas.fill(window, theme::faded(canvas.palette().bench, 0.72));
+  canvas.outline(card.inset(-1.0F), canvas.palette().edge, 1.0F, theme::radius);
+  draw_panel(canvas, card, {"Sources", {}, "Esc closes"});
+  if (choices.empty()) {
+    canvas.paragraph({card.x + theme::padding, card.y + 50.0F}, width - 2.0F * theme::padding,
+                     "No MIDI port or serial line is there. Plug the controller in.",
+                     with_colour(plain(canvas), canvas.palette().ink2), 2);
+  }
+  Box row{card.x + 8.0F, card.y + head, width - 16.0F, row_height};
+  for (std::size_t i = 0; i < shown; ++i, row.y += row_height) {
+    const auto& choice = choices[i];
+    if (draw_choice(canvas, row, "source." + std::to_string(i + 1), Mark::waiting,
+                    outside_text(choice.name), outside_text(choice.detail))) {
+      answer.open = choice.id;
+    }
+  }
+  answer.simulate = draw_choice(canvas, row, "source.simulated", Mark::simulated, "SIMULATED Heron",
+                                "plays by itself, needs no hardware");
+  const bool outside = canvas.input().pressed && !card.has(canvas.input().pointer);
+  answer.closed = answer.open || answer.simulate || outside;
+  return answer;
+}
+
+}  // namespace strumwright::screens

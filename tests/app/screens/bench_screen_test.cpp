@@ -1,0 +1,236 @@
+// tests/app/screens/bench_screen_test.cpp
+#include "app/screens/bench_screen.h"
+
+#include <algorithm>
+#include <initializer_list>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "tests/app/screens/headless_support.h"
+#include "tests/app/screens/session_support.h"
+#include <doctest/doctest.h>
+
+using namespace strumwright;
+using namespace strumwright::screens;
+
+namespace {
+
+struct Size {
+  float width, height;
+  int percent;
+};
+
+// The sizes that the look is drawn for, the smallest allowed, and both ends of the scale.
+constexpr Size sizes[] = {{1280, 800, 100}, {900, 600, 100},   {900, 600, 80},    {1100, 700, 100},
+                          {1279, 801, 125}, {1280, 800, 200},  {1280, 800, 250},  {900, 600, 250},
+                          {900, 600, 175},  {1920, 1080, 150}, {3840, 2160, 100}, {3840, 2160, 250},
+                          {700, 500, 100},  {1280, 500, 100},  {500, 900, 100}};
+
+std::string described(const Size& size) {
+  return std::to_string(static_cast<int>(size.width)) + "x" +
+         std::to_string(static_cast<int>(size.height)) + " at " + std::to_string(size.percent) +
+         " %";
+}
+
+/// Everything that is wrong with a frame's layout.
+std::vector<std::string> faults_of(const Drawn& drawn, const Box& window) {
+  auto faults = overlapping_texts(drawn);
+  for (const auto& flaw : drawn.flaws) faults.push_back("'" + flaw + "' leaves its box");
+  for (std::size_t i = 0; i < drawn.targets.size(); ++i) {
+    const auto& target = drawn.targets[i];
+    if (!window.holds(target.box, 0.5F)) faults.push_back(target.id + " leaves the window");
+    if (target.box.w <= 0.0F || target.box.h <= 0.0F) faults.push_back(target.id + " is empty");
+    for (std::size_t k = i + 1; k < drawn.targets.size(); ++k) {
+      const auto& other = drawn.targets[k];
+      if (target.id == other.id) faults.push_back(target.id + " is there twice");
+      if (target.box.meets(other.box, 0.5F)) faults.push_back(target.id + " lies on " + other.id);
+    }
+  }
+  return faults;
+}
+
+std::string joined(const std::vector<std::string>& lines) {
+  std::string all;
+  for (const auto& line : lines) all += line + "\n";
+  return all;
+}
+
+void check_frame(Headless& bench, const Snapshot& snapshot, ViewState& view) {
+  auto& drawn = bench.frame([&](Canvas& canvas) { draw_bench(canvas, snapshot, view); });
+  const auto faults = joined(faults_of(drawn, bench.window()));
+  CHECK(faults == "");
+}
+
+bool has_text(const Drawn& drawn, std::string_view part) {
+  return std::any_of(drawn.texts.begin(), drawn.texts.end(), [&](const PlacedText& placed) {
+    return placed.text.find(part) != std::string::npos;
+  });
+}
+
+const Target* find_target(const Drawn& drawn, std::string_view id) {
+  const auto found = std::find_if(drawn.targets.begin(), drawn.targets.end(),
+                                  [&](const Target& target) { return target.id == id; });
+  return found == drawn.targets.end() ? nullptr : &*found;
+}
+
+}  // namespace
+
+TEST_CASE("no text is cut or overlapped and no target overlaps another, at any size and scale") {
+  for (const auto& size : sizes) {
+    INFO(described(size));
+    Headless bench(size.width, size.height, static_cast<float>(size.percent) / 100.0F);
+    for (const bool silent : {false, true}) {
+      const auto session = silent ? silent_session() : busy_session();
+      for (const auto& row : areas()) {
+        INFO(row.name, silent ? " silent" : " busy");
+        for (int page = 0; page < 4; ++page) {
+          ViewState view;
+          view.epoch = 1;
+          view.area = row.area;
+          view.scale_percent = size.percent;
+          view.page = page;
+          check_frame(bench, session.snapshot(), view);
+          if (bench.input.window.w >= 700.0F) break;
+        }
+      }
+    }
+  }
+}
+
+TEST_CASE("text from outside never breaks the layout") {
+  for (const auto& size : sizes) {
+    INFO(described(size));
+    Headless bench(size.width, size.height, static_cast<float>(size.percent) / 100.0F);
+    for (const auto& name : hostile_names()) {
+      INFO(name);
+      for (const bool simulated : {false, true}) {
+        auto session = busy_session();
+        session.now->source_name.set(name);
+        session.now->source_detail.set(name);
+        session.now->notice.set(name);
+        session.now->notice_serial = 1;
+        session.now->simulated = simulated;
+        session.now->recording = true;
+        ViewState view;
+        view.epoch = 1;
+        check_frame(bench, session.snapshot(), view);
+        // Wherever a name stands, a simulated source says so in full.
+        CHECK(has_text(bench.drawn, "SIMULATED") == simulated);
+      }
+    }
+  }
+}
+
+TEST_CASE("every state of the link, the grade and the moment has a layout") {
+  for (const auto& size : sizes) {
+    INFO(described(size));
+    Headless bench(size.width, size.height, static_cast<float>(size.percent) / 100.0F);
+    for (const auto link :
+         {engine::Link::none, engine::Link::linked, engine::Link::gone, engine::Link::ended}) {
+      for (const auto grade :
+           {wire::Grade::wire, wire::Grade::message, wire::Grade::batched, wire::Grade::none}) {
+        auto session = busy_session();
+        session.now->link = link;
+        session.now->grade = grade;
+        session.now->raw = grade == wire::Grade::wire;
+        session.now->load_now = grade == wire::Grade::none ? -1.0 : 0.4;
+        session.now->stroke.timed = wire::can_time(grade);
+        ViewState view;
+        view.epoch = 1;
+        view.moment.pinned_ns = session.now->t_ns;
+        check_frame(bench, session.snapshot(), view);
+      }
+    }
+  }
+}
+
+TEST_CASE("the cards of keys and sources fit and take all clicks while they are open") {
+  for (const auto& size : sizes) {
+    INFO(described(size));
+    Headless bench(size.width, size.height, static_cast<float>(size.percent) / 100.0F);
+    const auto session = busy_session();
+    std::vector<SourceChoice> choices;
+    for (const auto& name : hostile_names()) choices.push_back({name, name, name});
+    for (const bool sources : {false, true}) {
+      ViewState view;
+      view.epoch = 1;
+      view.help = !sources;
+      view.sources = sources;
+      auto snapshot = session.snapshot();
+      snapshot.sources = choices;
+      auto& drawn = bench.frame([&](Canvas& canvas) { draw_bench(canvas, snapshot, view); });
+      CHECK(joined(drawn.flaws) == "");
+      CHECK(find_target(drawn, "keep") == nullptr);
+      CHECK(find_target(drawn, sources ? "source.simulated" : "help") != nullptr);
+    }
+  }
+}
+
+TEST_CASE("keys lead to areas, sizes, the far view and back, and ask the bench for its part") {
+  Headless bench(1280, 800, 1.0F);
+  const auto session = busy_session();
+  ViewState view;
+  view.epoch = 1;
+  const auto press = [&](KeyPress key) {
+    bench.input.keys = {key};
+    Intents intents;
+    bench.frame([&](Canvas& canvas) { intents = draw_bench(canvas, session.snapshot(), view); });
+    return intents;
+  };
+  press({'3'});
+  CHECK(view.area == Area::wire);
+  press({key::plus, true});
+  CHECK(view.scale_percent == 110);
+  press({'0', true});
+  CHECK(view.scale_percent == 100);
+  CHECK(view.area == Area::wire);
+  press({'F'});
+  CHECK(view.far);
+  press({'F'});
+  CHECK(!view.far);
+  press({key::f1});
+  CHECK(view.help);
+  CHECK(press({key::escape}).release_all);
+  CHECK(!view.help);
+  CHECK(press({'K'}).keep);
+  CHECK(press({'R'}).toggle_recording);
+  CHECK(press({'M'}).mark);
+  CHECK(!press({'K', true}).keep);
+  view.moment.pinned_ns = 5;
+  press({key::end});
+  CHECK(!view.moment.pinned());
+}
+
+TEST_CASE("a click on the findings strip freezes the moment and opens Notes") {
+  Headless bench(1280, 800, 1.0F);
+  const auto session = busy_session();
+  ViewState view;
+  view.epoch = 1;
+  const auto draw = [&] {
+    bench.frame([&](Canvas& canvas) { draw_bench(canvas, session.snapshot(), view); });
+  };
+  draw();
+  const auto* strip = find_target(bench.drawn, "finding");
+  REQUIRE(strip != nullptr);
+  bench.input.pointer = strip->box.centre();
+  bench.input.pressed = true;
+  draw();
+  CHECK(view.area == Area::notes);
+  // The swapped release goes on: the note that it left is down. So does the hanging note, newer
+  // is the first.
+  CHECK(view.moment.pinned_ns == session.now->findings[0].t_ns);
+}
+
+TEST_CASE("choices of one session do not outlive it") {
+  Headless bench(1280, 800, 1.0F);
+  auto session = busy_session();
+  ViewState view;
+  view.epoch = 1;
+  view.moment.pinned_ns = 5;
+  view.hear.chosen = 3;
+  session.now->epoch = 2;
+  bench.frame([&](Canvas& canvas) { draw_bench(canvas, session.snapshot(), view); });
+  CHECK(!view.moment.pinned());
+  CHECK(view.hear.chosen == 0);
+}
