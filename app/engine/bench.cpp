@@ -5,9 +5,11 @@
 #include <chrono>
 #include <utility>
 
-#include "app/engine/capture_file.h"
+#include "app/engine/disk_file.h"
 #include "app/engine/file_run.h"
 #include "app/engine/live_run.h"
+#include "app/engine/stamp.h"
+#include "core/session/capture_writer.h"
 
 namespace strumwright::engine {
 
@@ -35,13 +37,6 @@ std::string joined(const LiveRun::Sources& sources, std::string (*of)(const io::
   return text;
 }
 
-session::InputHeader header_of(const LiveRun::Sources& sources, std::int64_t started) {
-  session::InputHeader header;
-  for (const auto& source : sources) header.sources.push_back(source->info());
-  header.started = iso_stamp(started);
-  return header;
-}
-
 }  // namespace
 
 Bench::Bench(BenchSetup setup) : setup_(std::move(setup)) {}
@@ -56,12 +51,15 @@ RunSetup Bench::run_setup(std::string name, std::string detail, Listener* listen
 Result<RecorderSetup> Bench::recorder_setup(const SessionSetup& setup) const {
   RecorderSetup recorder;
   recorder.unix_start_seconds = unix_seconds();
+  recorder.header.started = iso_stamp(recorder.unix_start_seconds);
+  for (const auto& source : setup.sources) recorder.header.sources.push_back(source->info());
+  recorder.settings = setup.settings;
   recorder.data_directory = setup_.data_directory;
   recorder.spool = setup_.spool;
   if (setup.record_to.empty()) return recorder;
-  auto file = CaptureFile::create(setup.record_to,
-                                  header_of(setup.sources, recorder.unix_start_seconds), 0);
+  auto file = DiskFile::create(setup.record_to);
   if (!file) return file.error();
+  file->text() = session::header_line(recorder.header);
   recorder.recording.emplace(std::move(*file));
   return recorder;
 }

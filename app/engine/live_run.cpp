@@ -52,9 +52,6 @@ LiveRun::LiveRun(RunSetup setup, Sources sources, session::Settings settings,
       sources_(std::move(sources)),
       lag_ns_(lag_of(sources_)),
       settings_(settings) {
-  recorder.header.sources = infos_of(sources_);
-  recorder.header.started = iso_stamp(recorder.unix_start_seconds);
-  recorder.settings = settings;
   recorder.told = [this] {
     told_.store(true, std::memory_order_release);
     bell_.ring();

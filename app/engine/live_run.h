@@ -29,7 +29,7 @@ class LiveRun : public BenchRun {
  public:
   using Sources = std::vector<std::unique_ptr<io::Source>>;
 
-  /// Opens nothing yet. `recorder` lacks its header and wake-up, which are the run's.
+  /// Opens nothing yet. `recorder` lacks its wake-up, which is the run's.
   LiveRun(RunSetup setup, Sources sources, session::Settings settings, RecorderSetup recorder);
   ~LiveRun() override;
 

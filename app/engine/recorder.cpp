@@ -5,7 +5,9 @@
 #include <chrono>
 #include <utility>
 
+#include "app/engine/stamp.h"
 #include "app/io/clock.h"
+#include "core/session/capture_writer.h"
 
 namespace strumwright::engine {
 
@@ -16,8 +18,6 @@ using session::Entry;
 /// Entries gather this long before they are written: at most 200 ms behind, disk included (ours).
 constexpr auto gather = std::chrono::milliseconds(100);
 constexpr std::int64_t sync_every_ns = 1'000'000'000;
-/// How long the spool pauses after its disk failed (ours).
-constexpr std::int64_t retry_after_ns = 5'000'000'000;
 
 Entry entry_of(Entry::Kind kind, std::int64_t t_ns) {
   Entry entry;
@@ -97,32 +97,38 @@ void Recorder::tell(Notice notice) {
     const std::lock_guard lock(mutex_);
     notices_.push_back(std::move(notice));
   }
+  told();
+}
+
+void Recorder::told() const {
   if (setup_.told) setup_.told();
 }
 
 // --- The thread ------------------------------------------------------------------------------
 
 void Recorder::run() {
-  if (setup_.spool && !setup_.data_directory.empty()) {
-    auto folder = SpoolFolder::create(setup_.data_directory, setup_.unix_start_seconds);
-    if (folder) {
-      spool_.emplace(std::move(*folder));
-      spooling_ = true;
-    } else {
-      tell(notice_of(folder.error()));
-    }
-  }
+  if (setup_.spool && !setup_.data_directory.empty()) open_spool();
+  if (record_) state_settings(0);
   Mail mail;
   bool go_on = true;
   while (go_on) {
     go_on = wait_for_mail(mail);
     handle(mail);
+    unsynced_ = unsynced_ || !mail.entries.empty();
     flush(io::now_ns());
   }
   if (record_) end_recording(std::nullopt);
-  segment_.reset();
   spool_.reset();
   spooling_ = false;
+}
+
+void Recorder::open_spool() {
+  auto folder = SpoolFolder::create(setup_.data_directory, setup_.unix_start_seconds, setup_.header,
+                                    setup_.settings);
+  if (!folder) return tell(notice_of(folder.error()));
+  spool_.emplace(std::move(*folder));
+  spooling_ = true;
+  told();
 }
 
 /// Swaps the mail out; false if it is the last.
@@ -178,105 +184,58 @@ void Recorder::handle(const Order& order) {
 void Recorder::write(const Entry& entry) {
   latest_ns_ = entry.t_ns;
   if (entry.kind == Entry::Kind::settings) settings_ = entry.settings;
-  if (record_) record_->add(entry);
-  if (spool_) write_to_spool(entry);
+  if (record_) session::append_line(entry, record_->text());
+  if (!spool_) return;
+  if (const auto pushed = spool_->push(entry); !pushed) spool_failed(pushed.error());
+  spool_from_ns_ = spool_->from_ns();
 }
 
 void Recorder::flush(std::int64_t now_ns) {
-  const bool waits =
-      (record_ && record_->waiting_bytes() > 0) || (segment_ && segment_->waiting_bytes() > 0);
-  unsynced_ = unsynced_ || waits;
   const bool sync = unsynced_ && now_ns - synced_ns_ >= sync_every_ns;
-  if (const auto flushed = flush_file(record_, sync); !flushed) recording_failed(flushed.error());
-  if (const auto flushed = flush_file(segment_, sync); !flushed) spool_failed(flushed.error());
-  unwritten_bytes_ = 0;
+  if (record_) {
+    auto wrote = record_->write_out();
+    if (wrote && sync) wrote = record_->sync();
+    if (!wrote) recording_failed(wrote.error());
+  }
+  if (spool_) {
+    if (const auto wrote = spool_->write_out(sync); !wrote) spool_failed(wrote.error());
+    if (spool_->works() && !spooling_.exchange(true)) tell({false, "The spool works again.", {}});
+  }
   if (!sync) return;
   synced_ns_ = now_ns;
   unsynced_ = false;
 }
 
-Result<Done> Recorder::flush_file(std::optional<CaptureFile>& file, bool sync) const {
-  if (!file) return Done{};
-  if (file->waiting_bytes() > 0) {
-    if (auto wrote = file->write_out(); !wrote) return wrote;
-  }
-  return sync ? file->sync() : Result<Done>(Done{});
-}
-
-// --- The spool -------------------------------------------------------------------------------
-
-void Recorder::write_to_spool(const Entry& entry) {
-  if (segment_ && entry.t_ns - segment_start_ns_ >= spool_segment_ns) close_segment();
-  if (!segment_ && !open_segment(entry.t_ns)) {
-    paused_bytes_ += static_cast<std::int64_t>(entry.bytes.size());
-    return;
-  }
-  segment_->add(entry);
-  unwritten_bytes_ += static_cast<std::int64_t>(entry.bytes.size());
-}
-
-bool Recorder::open_segment(std::int64_t t_ns) {
-  if (io::now_ns() < retry_spool_ns_) return false;
-  spool_->drop_before(t_ns - spool_length_ns);
-  auto file = CaptureFile::create(spool_->add_segment(t_ns), setup_.header, 0);
-  if (!file) {
-    spool_failed(file.error());
-    return false;
-  }
-  segment_.emplace(std::move(*file));
-  segment_start_ns_ = t_ns;
-  spool_from_ns_ = spool_->from_ns(t_ns);
-  if (!spooling_.exchange(true)) tell({false, "The spool works again.", {}});
-  if (settings_ != session::Settings{}) {
-    Entry stands = entry_of(Entry::Kind::settings, t_ns);
-    stands.settings = settings_;
-    segment_->add(stands);
-  }
-  if (paused_bytes_ > 0) {
-    Entry gap = entry_of(Entry::Kind::lost, t_ns);
-    gap.lost = std::exchange(paused_bytes_, 0);
-    segment_->add(gap);
-  }
-  return true;
-}
-
-void Recorder::close_segment() {
-  if (const auto closed = segment_->close(); !closed) spool_failed(closed.error());
-  segment_.reset();
-  unwritten_bytes_ = 0;
-}
-
-/// What was written stays; after a while a new segment is tried.
 void Recorder::spool_failed(const Error& error) {
-  segment_.reset();
-  paused_bytes_ += std::exchange(unwritten_bytes_, 0);
-  retry_spool_ns_ = io::now_ns() + retry_after_ns;
   if (spooling_.exchange(false)) tell(notice_of(error));
 }
 
 // --- Recording and keeping -------------------------------------------------------------------
 
+/// Settings that are not the usual ones stand at the start of a recording.
+void Recorder::state_settings(std::int64_t t_ns) {
+  if (settings_ == session::Settings{}) return;
+  Entry stands = entry_of(Entry::Kind::settings, t_ns);
+  stands.settings = settings_;
+  session::append_line(stands, record_->text());
+}
+
 void Recorder::begin_recording(const Order& order) {
   if (record_) end_recording(order.t_ns);
-  auto header = setup_.header;
-  header.started = iso_stamp(setup_.unix_start_seconds + order.t_ns / 1'000'000'000);
-  auto file = CaptureFile::create(order.file, header, order.t_ns);
+  auto file = DiskFile::create(order.file);
   if (!file) return tell(notice_of(file.error()));
   record_.emplace(std::move(*file));
+  record_->text() = session::header_line(setup_.header);
+  state_settings(order.t_ns);
   recording_ = true;
   tell({false, "Recording to " + order.file.string() + ".", {}});
-  if (settings_ == session::Settings{}) return;
-  Entry stands = entry_of(Entry::Kind::settings, order.t_ns);
-  stands.settings = settings_;
-  record_->add(stands);
 }
 
 /// With a time the recording gets an end of its own; else the session's end stands in it.
 void Recorder::end_recording(std::optional<std::int64_t> t_ns) {
   if (!record_) return;
-  if (t_ns) record_->add(entry_of(Entry::Kind::end, *t_ns));
-  const auto closed = record_->close();
-  if (!closed) return recording_failed(closed.error());
+  if (t_ns) session::append_line(entry_of(Entry::Kind::end, *t_ns), record_->text());
+  if (const auto closed = record_->close(); !closed) return recording_failed(closed.error());
   recording_ = false;
   Notice notice{false, "Recorded to " + record_->path().string() + ".", record_->path()};
   record_.reset();
@@ -296,26 +255,19 @@ void Recorder::keep_stretch(const Order& order) {
   const std::string word = file_word(order.label);
   const auto name = stamp + (word.empty() ? "" : "-" + word) + ".jsonl";
   const auto to = setup_.data_directory / "kept" / name;
-  const auto joined = join_kept(order, to);
+  const std::int64_t from_ns = std::max<std::int64_t>(0, order.t_ns - order.length_ns);
+  Result<session::Joined> joined =
+      Error{"the spool is off", "", "turn it on in the settings, or record"};
+  if (spool_) joined = spool_->join(from_ns, order.t_ns, to);
   if (!joined) {
     auto notice = notice_of(joined.error());
     notice.text = "Nothing was kept: " + notice.text;
     return tell(std::move(notice));
   }
   std::string text =
-      "Kept the last " + length_text(std::min(order.length_ns, order.t_ns)) + " as " + name + ".";
-  if (joined->spoiled > 0) text += " A part of the spool could not be read.";
+      "Kept the last " + length_text(order.t_ns - joined->first_ns) + " as " + name + ".";
+  for (const auto& remark : joined->remarks) text += " " + remark + ".";
   tell({false, std::move(text), to});
-}
-
-Result<Joined> Recorder::join_kept(const Order& order, const std::filesystem::path& to) {
-  if (!spool_) return Error{"the spool is off", "", "turn it on in the settings, or record"};
-  if (segment_) {
-    if (auto wrote = segment_->write_out(); !wrote) return wrote.error();
-  }
-  const std::int64_t from_ns = std::max<std::int64_t>(0, order.t_ns - order.length_ns);
-  const std::string started = iso_stamp(setup_.unix_start_seconds + from_ns / 1'000'000'000);
-  return join_segments(spool_->segments(), {from_ns, order.t_ns, started}, to);
 }
 
 }  // namespace strumwright::engine

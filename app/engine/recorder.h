@@ -13,7 +13,7 @@
 #include <thread>
 #include <vector>
 
-#include "app/engine/capture_file.h"
+#include "app/engine/disk_file.h"
 #include "app/engine/entry_log.h"
 #include "app/engine/notice.h"
 #include "app/engine/spool_folder.h"
@@ -30,8 +30,8 @@ struct RecorderSetup {
   std::int64_t unix_start_seconds = 0;   ///< the session's start
   std::filesystem::path data_directory;  ///< empty: no spool, nothing is kept
   bool spool = true;
-  std::optional<CaptureFile> recording;  ///< of the whole session, if there is to be one
-  /// Called from the recorder thread when a notice waits in `take_notices`.
+  std::optional<DiskFile> recording;  ///< of the whole session, with its header, if wanted
+  /// Called from the recorder thread when a notice waits or the flags below changed.
   std::function<void()> told;
 };
 
@@ -87,18 +87,16 @@ class Recorder {
   void handle(const Mail& mail);
   void handle(const Order& order);
   void write(const session::Entry& entry);
-  void write_to_spool(const session::Entry& entry);
-  bool open_segment(std::int64_t t_ns);
-  void close_segment();
+  void open_spool();
   void flush(std::int64_t now_ns);
-  Result<Done> flush_file(std::optional<CaptureFile>& file, bool sync) const;
   void spool_failed(const Error& error);
+  void state_settings(std::int64_t t_ns);
   void begin_recording(const Order& order);
   void end_recording(std::optional<std::int64_t> t_ns);
   void recording_failed(const Error& error);
   void keep_stretch(const Order& order);
-  Result<Joined> join_kept(const Order& order, const std::filesystem::path& to);
   void tell(Notice notice);
+  void told() const;
 
   RecorderSetup setup_;
   // Shared, under the lock.
@@ -111,15 +109,10 @@ class Recorder {
   std::atomic<std::int64_t> spool_from_ns_{0};
   // The recorder thread's.
   std::optional<SpoolFolder> spool_;
-  std::optional<CaptureFile> segment_;
-  std::optional<CaptureFile> record_;
+  std::optional<DiskFile> record_;
   session::Settings settings_;
   std::int64_t latest_ns_ = 0;  ///< of the entries written
-  std::int64_t segment_start_ns_ = 0;
-  std::int64_t retry_spool_ns_ = 0;   ///< monotonic; the spool pauses until then
-  std::int64_t paused_bytes_ = 0;     ///< what the spool lacks
-  std::int64_t unwritten_bytes_ = 0;  ///< of the spool, in memory
-  std::int64_t synced_ns_ = 0;        ///< monotonic
+  std::int64_t synced_ns_ = 0;  ///< monotonic
   bool unsynced_ = false;
   std::thread thread_;  // last: it uses all above
 };

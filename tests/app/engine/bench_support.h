@@ -1,6 +1,7 @@
 // tests/app/engine/bench_support.h
 #pragma once
 
+#include <algorithm>
 #include <chrono>
 #include <cstdint>
 #include <filesystem>
@@ -80,29 +81,44 @@ class TestFolder {
   std::filesystem::path path_;
 };
 
-/// All that a pipeline says, as lines that can be compared.
+/// All that a pipeline says, as lines that can be compared: each list of a document by itself,
+/// since only the order within one is promised; findings in the order of documents.
 class Transcript : public pipeline::Sink {
  public:
   void stroke(const pipeline::JudgedStroke& judged) override {
-    lines.push_back("stroke " + std::to_string(judged.src) + " " +
-                    std::to_string(judged.stroke.start_ns) + " " +
-                    std::to_string(judged.stroke.end_ns) + " " +
-                    std::to_string(judged.stroke.onsets.size()));
+    strokes_.push_back("stroke " + std::to_string(judged.src) + " " +
+                       std::to_string(judged.stroke.start_ns) + " " +
+                       std::to_string(judged.stroke.end_ns) + " " +
+                       std::to_string(judged.stroke.onsets.size()));
   }
   void chord(const pipeline::ChordChange& change) override {
-    lines.push_back("chord " + std::to_string(change.t_ns) + " " +
-                    harmony::to_text(change.chord.best));
+    chords_.push_back("chord " + std::to_string(change.t_ns) + " " +
+                      harmony::to_text(change.chord.best));
   }
-  void finding(const diagnosis::Finding& finding) override {
-    lines.push_back(diagnosis::id_of(finding) + " " + std::to_string(finding.decided_ns) + " " +
-                    diagnosis::text_of(finding));
-  }
+  void finding(const diagnosis::Finding& finding) override { findings_.push_back(finding); }
   void note(std::uint16_t src, const notes::NoteFact& fact) override {
-    lines.push_back("note " + std::to_string(src) + " " + std::to_string(fact.key.number) + " " +
-                    std::to_string(fact.t_ns) + " " + std::to_string(fact.byte));
+    notes_.push_back("note " + std::to_string(src) + " " + std::to_string(fact.key.number) + " " +
+                     std::to_string(fact.t_ns) + " " + std::to_string(fact.byte));
   }
 
-  std::vector<std::string> lines;
+  [[nodiscard]] std::vector<std::string> in_order() const {
+    std::vector<std::string> lines = notes_;
+    lines.insert(lines.end(), strokes_.begin(), strokes_.end());
+    lines.insert(lines.end(), chords_.begin(), chords_.end());
+    auto sorted = findings_;
+    std::stable_sort(sorted.begin(), sorted.end(), diagnosis::before);
+    for (const auto& finding : sorted) {
+      lines.push_back(diagnosis::id_of(finding) + " " + std::to_string(finding.decided_ns) + " " +
+                      diagnosis::text_of(finding));
+    }
+    return lines;
+  }
+
+ private:
+  std::vector<std::string> notes_;
+  std::vector<std::string> strokes_;
+  std::vector<std::string> chords_;
+  std::vector<diagnosis::Finding> findings_;
 };
 
 }  // namespace strumwright::engine

@@ -13,6 +13,8 @@
 #include <sys/resource.h>
 #include <sys/stat.h>
 
+#include "app/engine/stamp.h"
+
 using namespace strumwright;
 using namespace strumwright::engine;
 
@@ -83,7 +85,7 @@ TEST_CASE("the spool is on the disk within 200 ms, and goes with its session") {
   CHECK(std::filesystem::is_empty(folder.path() / "spool"));
 }
 
-TEST_CASE("a recording holds what came between its start and its stop, from time 0") {
+TEST_CASE("a recording holds what came between its start and its stop, at the session's times") {
   TestFolder folder;
   const auto file = folder.path() / "part.jsonl";
   Recorder recorder(setup_in({}));
@@ -94,13 +96,13 @@ TEST_CASE("a recording holds what came between its start and its stop, from time
   give(recorder, 5 * second, {0x90, 62, 80});
   recorder.finish();
   const auto text = text_of(file);
-  CHECK(text.find("\"started\":\"2023-11-14T22:13:22Z\"") != std::string::npos);
-  CHECK(chunk_lines(file) == std::vector<std::string>{"{\"t\":1000000000,\"hex\":\"903d50\"}"});
-  CHECK(text.ends_with("{\"t\":2000000000,\"end\":true}\n"));
+  CHECK(text.find("\"started\":\"2023-11-14T22:13:20Z\"") != std::string::npos);
+  CHECK(chunk_lines(file) == std::vector<std::string>{"{\"t\":3000000000,\"hex\":\"903d50\"}"});
+  CHECK(text.ends_with("{\"t\":4000000000,\"end\":true}\n"));
   CHECK_FALSE(recorder.recording());
 }
 
-TEST_CASE("keep joins the segments of the last minutes and rebases their times") {
+TEST_CASE("keep joins the segments of the last minutes, at the session's times") {
   TestFolder folder;
   Recorder recorder(setup_in(folder.path()));
   // One note a minute for 20 minutes: as many segments, the oldest of them gone.
@@ -112,9 +114,9 @@ TEST_CASE("keep joins the segments of the last minutes and rebases their times")
   REQUIRE_FALSE(kept[0].failed);
   const auto lines = chunk_lines(kept[0].file);
   REQUIRE(lines.size() == 10);
-  CHECK(lines.front() == "{\"t\":0,\"hex\":\"900a50\"}");
-  CHECK(lines.back() == "{\"t\":540000000000,\"hex\":\"901350\"}");
-  CHECK(recorder.spool_from_ns() == 4 * 60 * second);
+  CHECK(lines.front() == "{\"t\":600000000000,\"hex\":\"900a50\"}");
+  CHECK(lines.back() == "{\"t\":1140000000000,\"hex\":\"901350\"}");
+  CHECK(recorder.spool_from_ns() == 4 * 60 * second);  // older segments have expired
 }
 
 TEST_CASE("without a spool keep says so and writes nothing") {
@@ -167,7 +169,7 @@ TEST_CASE("a full disk under the spool is said once, and what was written can be
   REQUIRE(setrlimit(RLIMIT_FSIZE, &small) == 0);
   give(recorder, second, std::vector<std::uint8_t>(1000, 0xF8));
   const auto failed = wait_for_notice(recorder);
-  give(recorder, 2 * second, std::vector<std::uint8_t>(1000, 0xF8));
+  give(recorder, 62 * second, std::vector<std::uint8_t>(1000, 0xF8));
   std::this_thread::sleep_for(std::chrono::milliseconds(300));
   const auto again = recorder.take_notices();
   REQUIRE(setrlimit(RLIMIT_FSIZE, &before) == 0);
@@ -175,10 +177,19 @@ TEST_CASE("a full disk under the spool is said once, and what was written can be
   CHECK(failed[0].failed);
   CHECK(again.empty());
   CHECK_FALSE(recorder.spooling());
-  recorder.keep("after", 60 * second, 3 * second);
+  // The next segment is tried again.
+  give(recorder, 130 * second, {0x90, 62, 80});
+  const auto works = wait_for_notice(recorder);
+  CHECK(works[0].text == "The spool works again.");
+  CHECK(recorder.spooling());
+  recorder.keep("after", 900 * second, 131 * second);
   const auto kept = wait_for_notice(recorder);
   REQUIRE_FALSE(kept[0].failed);
-  CHECK(chunk_lines(kept[0].file).size() == 1);
+  const auto lines = chunk_lines(kept[0].file);
+  REQUIRE(lines.size() >= 2);
+  CHECK(lines.front().find("903c50") != std::string::npos);
+  CHECK(lines.back().find("903e50") != std::string::npos);
+  CHECK(kept[0].text.find("cut off") != std::string::npos);
 }
 
 TEST_CASE("a disk that does not keep up costs bounded memory and is said") {
@@ -188,7 +199,7 @@ TEST_CASE("a disk that does not keep up costs bounded memory and is said") {
   Recorder recorder(setup_in({}));
   recorder.start_recording(pipe, 0);  // blocks the recorder until somebody reads
   const std::vector<std::uint8_t> chunk(1U << 20U, 0xF8);
-  for (int i = 0; i < 40; ++i) give(recorder, i, chunk);
+  for (int i = 0; i < 80; ++i) give(recorder, i, chunk);
   std::string said;
   std::thread reader([&] { said = text_of(pipe); });
   recorder.finish();

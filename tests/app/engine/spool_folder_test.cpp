@@ -12,8 +12,6 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
-#include "app/engine/capture_file.h"
-
 using namespace strumwright;
 using namespace strumwright::engine;
 
@@ -21,18 +19,27 @@ namespace {
 
 constexpr std::int64_t second = 1'000'000'000;
 
-void write_segment(const std::filesystem::path& path, std::int64_t t_ns, std::uint8_t note) {
+session::InputHeader header() {
   session::InputHeader header;
   header.sources = {raw_source()};
-  header.started = "2026-01-31T18:00:00Z";
-  auto file = CaptureFile::create(path, header, 0);
-  REQUIRE(file);
+  header.started = "2023-11-14T22:13:20Z";
+  return header;
+}
+
+bool push_note(SpoolFolder& folder, std::int64_t t_ns, std::uint8_t note) {
   session::Entry entry;
   entry.t_ns = t_ns;
   const std::vector<std::uint8_t> bytes{0x90, note, 80};
   entry.bytes = bytes;
-  file->add(entry);
-  REQUIRE(file->close());
+  return static_cast<bool>(folder.push(entry)) && static_cast<bool>(folder.write_out(true));
+}
+
+std::size_t file_count(const std::filesystem::path& folder) {
+  std::size_t count = 0;
+  for (const auto& item : std::filesystem::recursive_directory_iterator(folder)) {
+    count += item.path().extension() == ".jsonl" ? 1 : 0;
+  }
+  return count;
 }
 
 std::string text_of(const std::filesystem::path& file) {
@@ -46,11 +53,9 @@ void crash_with_a_spool(const std::filesystem::path& data_directory) {
   const pid_t child = ::fork();
   REQUIRE(child >= 0);
   if (child == 0) {
-    auto folder = SpoolFolder::create(data_directory, 1'700'000'000);
-    if (!folder) ::_exit(1);
-    write_segment(folder->add_segment(0), 0, 60);
-    write_segment(folder->add_segment(60 * second), 60 * second, 61);
-    ::_exit(0);  // no destructor runs
+    auto folder = SpoolFolder::create(data_directory, 1'700'000'000, header(), {});
+    const bool written = folder && push_note(*folder, 0, 60) && push_note(*folder, 60 * second, 61);
+    ::_exit(written ? 0 : 1);  // no destructor runs
   }
   int status = 1;
   REQUIRE(::waitpid(child, &status, 0) == child);
@@ -59,48 +64,33 @@ void crash_with_a_spool(const std::filesystem::path& data_directory) {
 
 }  // namespace
 
-TEST_CASE("labels become words that are safe in a file name") {
-  struct Row {
-    const char* label;
-    const char* word;
-  };
-  for (const auto& row : {Row{"", ""}, Row{"that one", "that-one"}, Row{"../../etc", "etc"},
-                          Row{"E♭ hangs!", "E-hangs"}, Row{"--x--", "x"},
-                          Row{"0123456789012345678901234567890123456789end",
-                              "0123456789012345678901234567890123456789"}}) {
-    CHECK(file_word(row.label) == row.word);
-  }
-}
-
-TEST_CASE("segments go when all of them is older than the time asked for, not before") {
+TEST_CASE("a segment that is wholly older than 15 minutes is removed from the disk") {
   TestFolder data;
-  auto folder = SpoolFolder::create(data.path(), 1'700'000'000);
+  auto folder = SpoolFolder::create(data.path(), 1'700'000'000, header(), {});
   REQUIRE(folder);
-  for (int i = 0; i < 3; ++i) {
-    write_segment(folder->add_segment(i * 60 * second), i * 60 * second, 60);
-  }
-  folder->drop_before(60 * second - 1);
-  CHECK(folder->segments().size() == 3);
-  folder->drop_before(60 * second);
-  CHECK(folder->segments().size() == 2);
-  CHECK(folder->from_ns(0) == 60 * second);
-  CHECK(std::filesystem::exists(folder->segments()[0]));
-  folder->drop_before(900 * second);
-  CHECK(folder->segments().size() == 1);  // the newest always stays
+  REQUIRE(push_note(*folder, 0, 60));
+  REQUIRE(push_note(*folder, 60 * second, 61));
+  REQUIRE(push_note(*folder, 900 * second, 62));
+  CHECK(file_count(data.path()) == 3);
+  REQUIRE(push_note(*folder, 900 * second + 1, 63));
+  CHECK(file_count(data.path()) == 2);
+  CHECK(folder->from_ns() == 60 * second);
 }
 
 TEST_CASE("a spool in use is not offered, one that a crash left is") {
   TestFolder data;
   CHECK(find_left_spools(data.path()).empty());
   crash_with_a_spool(data.path());
-  auto mine = SpoolFolder::create(data.path(), 1'700'000'060);
+  auto mine = SpoolFolder::create(data.path(), 1'700'000'060, header(), {});
   REQUIRE(mine);
-  write_segment(mine->add_segment(0), 0, 70);
+  REQUIRE(push_note(*mine, 0, 70));
   const auto left = find_left_spools(data.path());
   REQUIRE(left.size() == 1);
   CHECK(left[0].started == "2023-11-14T22:13:20Z");
   CHECK(left[0].size_bytes > 100);
-  CHECK_FALSE(recover_spool(data.path(), mine->segments()[0].parent_path()));
+  const auto in_use = data.path() / "spool" / ("20231114-221420-" + std::to_string(::getpid()));
+  REQUIRE(std::filesystem::exists(in_use));
+  CHECK_FALSE(recover_spool(data.path(), in_use));
 }
 
 TEST_CASE("a recovered spool is one capture in kept, and no longer left") {
@@ -108,10 +98,11 @@ TEST_CASE("a recovered spool is one capture in kept, and no longer left") {
   crash_with_a_spool(data.path());
   const auto left = find_left_spools(data.path());
   REQUIRE(left.size() == 1);
-  const auto capture = recover_spool(data.path(), left[0].folder);
-  REQUIRE(capture);
-  CHECK(capture->parent_path() == data.path() / "kept");
-  const auto text = text_of(*capture);
+  const auto recovered = recover_spool(data.path(), left[0].folder);
+  REQUIRE(recovered);
+  CHECK(recovered->remarks.empty());
+  CHECK(recovered->file.parent_path() == data.path() / "kept");
+  const auto text = text_of(recovered->file);
   CHECK(text.find("{\"t\":0,\"hex\":\"903c50\"}\n{\"t\":60000000000,\"hex\":\"903d50\"}\n") !=
         std::string::npos);
   CHECK(find_left_spools(data.path()).empty());
@@ -134,10 +125,11 @@ TEST_CASE("a torn or spoiled end of a segment costs that end only") {
       if (item.path().extension() != ".jsonl") continue;
       std::ofstream(item.path(), std::ios::app) << row.tail;
     }
-    std::ofstream(left[0].folder / "9999999999999999999.jsonl");  // no header came to the disk
-    const auto capture = recover_spool(data.path(), left[0].folder);
-    REQUIRE(capture);
-    const auto text = text_of(*capture);
+    std::ofstream(left[0].folder / "segment-000003.jsonl");  // no header came to the disk
+    const auto recovered = recover_spool(data.path(), left[0].folder);
+    REQUIRE(recovered);
+    CHECK(recovered->remarks.size() >= 3);
+    const auto text = text_of(recovered->file);
     CHECK(text.find("903c50") != std::string::npos);
     CHECK(text.find("903d50") != std::string::npos);
   }
