@@ -22,7 +22,7 @@ std::uint32_t bytes_of(const midi::Event& message) {
 
 std::optional<Finding> ControlWatch::push(const midi::Event& message) {
   if (!is_control(message)) return std::nullopt;
-  if (last_onset_ && !control_since_) control_since_ = message;
+  if (!control_since_) control_since_ = message;
   forget_until(message.t_ns - flood_window_ns);
   const Key key = bytes_of(message);
   sent_.push_back({message.t_ns, key});

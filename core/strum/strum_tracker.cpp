@@ -33,7 +33,7 @@ void StrumTracker::push(const Onset& onset, std::vector<Stroke>& finished) {
       waiting_.push_back({taken, next_settings_});
       return;
     }
-    settle(same ? std::nullopt : std::optional(taken.place), finished);
+    settle(taken.place, finished);
   }
   take(taken, finished);
 }
@@ -68,7 +68,7 @@ std::optional<Stroke> StrumTracker::current() const {
 
 /// Decides at once what needs no look ahead (all but rule 3).
 void StrumTracker::take(const Onset& onset, std::vector<Stroke>& finished) {
-  if (!repeats(onset) && goes_against(stroke_.onsets[last_step_].place, onset.place)) {
+  if (goes_against(stroke_.onsets[last_step_].place, onset.place)) {
     waiting_.push_back({onset, next_settings_});
     return;
   }
@@ -85,8 +85,7 @@ void StrumTracker::settle(std::optional<std::uint8_t> next_place, std::vector<St
 void StrumTracker::decide(const Waiting& waiting, std::optional<std::uint8_t> next_place,
                           std::vector<Stroke>& finished) {
   const Onset& onset = waiting.onset;
-  const bool turns = !repeats(onset) && next_place &&
-                     goes_against(stroke_.onsets[last_step_].place, onset.place) &&
+  const bool turns = next_place && goes_against(stroke_.onsets[last_step_].place, onset.place) &&
                      goes_against(onset.place, *next_place);
   if (turns && started_.count() > 2) {
     close(finished);
@@ -100,7 +99,8 @@ void StrumTracker::decide(const Waiting& waiting, std::optional<std::uint8_t> ne
   place(onset, waiting.settings, finished);
 }
 
-/// Rules 2 and 4 to 6.
+/// Rules 2 and 4 to 6. Rule 2 needs no line of its own: an onset that repeats the one before it
+/// goes where that one went, by rule 3 as well, and is then a double by rule 4.
 void StrumTracker::place(const Onset& onset, StrumSettings settings,
                          std::vector<Stroke>& finished) {
   if (started_[onset.place]) {
@@ -125,7 +125,6 @@ void StrumTracker::begin(const Onset& onset, StrumSettings settings) {
   stroke_.start_ns = onset.t_ns;
   stroke_.held_through = onset.down_before;
   direction_ = 0;
-  doubles_ = 0;
   started_.reset();
   add_step(onset);
 }
@@ -151,9 +150,8 @@ void StrumTracker::add_double(Onset onset) {
   onset.role = Role::doubled;
   onset.doubled_after_ns = onset.t_ns - place_ns_[onset.place];
   onset.doubles_other_channel = onset.channel != place_channel_[onset.place];
-  if (doubles_ < doubles_kept) {
+  if (stroke_.onsets.size() - started_.count() < doubles_kept) {
     stroke_.onsets.push_back(onset);
-    ++doubles_;
   } else {
     ++stroke_.onsets_left_out;
   }
@@ -163,14 +161,8 @@ void StrumTracker::add_double(Onset onset) {
 void StrumTracker::remember(const Onset& onset) {
   place_ns_[onset.place] = onset.t_ns;
   place_channel_[onset.place] = onset.channel;
-  last_place_ = onset.place;
   stroke_.end_ns = onset.t_ns;
   stroke_.held_through = stroke_.held_through & onset.down_before;
-}
-
-/// Rule 2: the place of the onset before it, too soon for a hand.
-bool StrumTracker::repeats(const Onset& onset) const {
-  return onset.place == last_place_ && onset.t_ns - stroke_.end_ns <= settings_.refractory_ns;
 }
 
 bool StrumTracker::goes_against(std::uint8_t from, std::uint8_t to) const {

@@ -79,7 +79,6 @@ class StrumTracker {
   void add_step(Onset onset);
   void add_double(Onset onset);
   void remember(const Onset& onset);
-  [[nodiscard]] bool repeats(const Onset& onset) const;
   [[nodiscard]] bool goes_against(std::uint8_t from, std::uint8_t to) const;
 
   StrumSettings next_settings_;  ///< of the stroke that begins next
@@ -89,8 +88,6 @@ class StrumTracker {
   std::int64_t newest_ns_ = std::numeric_limits<std::int64_t>::min();
   int direction_ = 0;                            ///< sign of the first step; 0 before it
   std::size_t last_step_ = 0;                    ///< index of the last onset that is no double
-  std::uint8_t last_place_ = 0;                  ///< of the last onset, doubles included
-  std::size_t doubles_ = 0;                      ///< kept in the stroke
   std::bitset<places> started_;                  ///< in this stroke
   std::array<std::int64_t, places> place_ns_{};  ///< last onset of a place, if it has started
   std::array<midi::Channel, places> place_channel_{};
