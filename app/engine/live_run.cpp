@@ -94,9 +94,15 @@ void LiveRun::step(std::int64_t now_ns) {
   if (drain(now_ns)) dirty_ = true;
   for (const auto& command : commands) obey(command);
   if (!commands.empty()) dirty_ = true;
-  if (tick(now_ns)) dirty_ = true;
-  if (hear_recorder()) dirty_ = true;
-  if (dirty_ && now_ns - published_ns_ >= publish_gap_ns) publish_now(now_ns);
+  const bool passed = tick(now_ns);
+  const bool told = hear_recorder();
+  if (dirty_ && now_ns - published_ns_ >= publish_gap_ns) {
+    publish_now();
+    published_ns_ = now_ns;
+    dirty_ = false;
+  } else if (passed || told) {
+    publish_now();
+  }
   // After the publication: the screen comes before the disk.
   hand_over();
 }
@@ -107,15 +113,13 @@ std::int64_t LiveRun::due_ns() {
   return due_ns;
 }
 
-void LiveRun::publish_now(std::int64_t now_ns) {
+void LiveRun::publish_now() {
   Now& now = keeper_.fixed();
   now.recording = recorder_->recording();
   now.spooling = recorder_->spooling();
   now.spool_from_ns = recorder_->spool_from_ns();
   now.shown_ns = floor_ns_;
   publish(clock_ns());
-  published_ns_ = now_ns;
-  dirty_ = false;
 }
 
 bool LiveRun::drain(std::int64_t now_ns) {
@@ -229,11 +233,11 @@ void LiveRun::finish() {
   enter(entry_of(Entry::Kind::end, clock_ns()));
   end_ns_.store(floor_ns_, std::memory_order_relaxed);
   pipeline_.finish();
-  publish_now(io::now_ns());
+  publish_now();
   hand_over();
   recorder_->finish();
   told_ = true;
-  if (hear_recorder()) publish_now(io::now_ns());
+  if (hear_recorder()) publish_now();
 }
 
 }  // namespace strumwright::engine

@@ -14,9 +14,9 @@
 
 namespace strumwright::engine {
 
-/// Time between two publications at least (ours): a note after a pause goes out at once, and a
-/// saturated wire (a message each 0.96 ms) costs 500 copies a second, not 1,000.
-inline constexpr std::int64_t publish_gap_ns = 2'000'000;
+/// Time between two publications of what entered, at least (ours): a note after a pause goes out at
+/// once, one in a burst at most this much later.
+inline constexpr std::int64_t publish_gap_ns = 1'000'000;
 /// How far the pipeline's time stays behind the clock, besides the sources' lateness: threads may
 /// wake late (ours). A stamp that is later still is raised to the pipeline's time.
 inline constexpr std::int64_t wake_margin_ns = 2'000'000;
@@ -48,7 +48,7 @@ class LiveRun : public BenchRun {
   void obey(const Command& command);
   bool hear_recorder();
   void hand_over();
-  void publish_now(std::int64_t now_ns);
+  void publish_now();
   [[nodiscard]] std::int64_t due_ns();
 
   std::int64_t zero_ns_;  ///< the session's start on the monotonic clock
@@ -64,7 +64,7 @@ class LiveRun : public BenchRun {
   // On the monotonic clock.
   std::int64_t last_entry_ns_ = 0;
   std::int64_t next_tick_ns_ = Merge::never_ns;
-  std::int64_t published_ns_ = 0;
+  std::int64_t published_ns_ = 0;  ///< what entered; a tick's publication holds up no note
   bool dirty_ = true;
 };
 
