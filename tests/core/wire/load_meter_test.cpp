@@ -174,6 +174,8 @@ TEST_CASE("a flood of uneven bytes counts at once and leaves the window in the e
   std::int64_t t_ns = 0;
   for (int i = 0; i < 100'000; ++i) pushed(meter, {t_ns += 100 + i % 7, 0, 1});
   CHECK(meter.peak() == 100'000 / 312.5);
+  // The price of bounded memory: all but the first runs count as at the last of these.
+  CHECK(meter.at(101 * ms) == 0.0);
   pushed(meter, {t_ns + 100 * ms, 0, 1});
   CHECK(meter.at(t_ns + 100 * ms) == 1 / 312.5);
 }
