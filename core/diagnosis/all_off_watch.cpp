@@ -2,7 +2,6 @@
 #include "core/diagnosis/all_off_watch.h"
 
 #include <algorithm>
-#include <bit>
 #include <optional>
 
 #include "core/limits.h"
@@ -11,7 +10,9 @@ namespace strumwright::diagnosis {
 namespace {
 
 std::uint64_t count_of(const notes::NoteMask& mask) {
-  return static_cast<std::uint64_t>(std::popcount(mask.bits[0]) + std::popcount(mask.bits[1]));
+  std::uint64_t count = 0;
+  mask.for_each([&count](std::uint8_t) { ++count; });
+  return count;
 }
 
 }  // namespace

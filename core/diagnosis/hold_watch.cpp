@@ -64,7 +64,7 @@ notes::NoteMask HoldWatch::take_ripe(ChannelHolds& channel) {
 void HoldWatch::fire(std::vector<notes::NoteKey>& stuck) {
   const std::int64_t now_ns = earliest_ns_;
   earliest_ns_ = no_deadline_ns;
-  for (std::uint8_t index = 0; index < channels_.size(); ++index) {
+  for (std::uint8_t index = 0; index < channel_count; ++index) {
     auto& channel = channels_[index];
     for (std::uint8_t at = channel.newer[ring]; at != ring; at = channel.newer[at]) {
       if (channel.state[at] != State::waiting) continue;

@@ -39,6 +39,7 @@ class HoldWatch {
 
  private:
   enum class State : std::uint8_t { up, waiting, overdue, done };
+  static constexpr std::uint8_t channel_count = 16;
   static constexpr std::uint8_t ring = 128;  ///< links oldest and newest
 
   struct ChannelHolds {
@@ -53,7 +54,7 @@ class HoldWatch {
   static void unlink(ChannelHolds& channel, std::uint8_t number, int ended);
   static notes::NoteMask take_ripe(ChannelHolds& channel);
 
-  std::array<ChannelHolds, 16> channels_;
+  std::array<ChannelHolds, channel_count> channels_;
   std::int64_t earliest_ns_ = no_deadline_ns;
 };
 

@@ -67,22 +67,17 @@ std::optional<notes::NoteKey> swapped(const Orphan& orphan, const NoteTable& tab
   return nearest;
 }
 
-Finding unmatched(const Orphan& orphan, const Decision& decision) {
-  auto finding = note_finding(Rule::note_off_unmatched, decision, orphan.key.channel,
-                              orphan.key.number, orphan.t_ns, orphan.byte);
-  finding.amount = orphan.since_release_ns;
-  if (orphan.may_be_older) finding.doubt = Doubt::joined_late;
-  return finding;
-}
-
-Finding blame(Rule rule, const Orphan& orphan, notes::NoteKey hangs, const NoteState& note,
-              const Decision& decision) {
-  auto finding =
-      note_finding(rule, decision, orphan.key.channel, orphan.key.number, orphan.t_ns, orphan.byte);
+void blame(notes::NoteKey hangs, const NoteState& note, const Orphan& orphan, Finding& finding) {
   finding.other = hangs;
   // A start after the orphan is not the one that it should have ended.
   finding.other_ns = note.start_order < orphan.order ? note.start_ns : note.down_ns;
-  return finding;
+}
+
+/// The chord under which the note was started, and the one at its wrong release if it is another.
+void name_chords(const ChordMemory& chords, Finding& finding) {
+  finding.chord_before = chords.in_force(finding.other_ns);
+  finding.chord_after = chords.in_force(finding.t_ns);
+  if (finding.chord_after == finding.chord_before) finding.chord_after.reset();
 }
 
 }  // namespace
@@ -113,21 +108,24 @@ OrphanCourt::Judged OrphanCourt::decide(const Decision& decision, const NoteTabl
   waiting_.pop_front();
   Judged judged{orphan.t_ns, orphan.order, std::nullopt};
   if (orphan.standing == Standing::excused) return judged;
-  if (orphan.standing == Standing::unmatched) {
-    findings.push_back(unmatched(orphan, decision));
-  } else if ((judged.named = crossed(orphan, table))) {
-    findings.push_back(blame(Rule::note_channel_crossed, orphan, *judged.named,
-                             table.at(*judged.named), decision));
-  } else if ((judged.named = swapped(orphan, table))) {
-    auto finding =
-        blame(Rule::note_swapped_off, orphan, *judged.named, table.at(*judged.named), decision);
-    finding.chord_before = chords.in_force(finding.other_ns);
-    finding.chord_after = chords.in_force(orphan.t_ns);
-    if (finding.chord_after == finding.chord_before) finding.chord_after.reset();
-    findings.push_back(finding);
-  } else {
-    findings.push_back(unmatched(orphan, decision));
+  Rule rule = Rule::note_off_unmatched;
+  if (orphan.standing == Standing::open) {
+    if ((judged.named = crossed(orphan, table))) {
+      rule = Rule::note_channel_crossed;
+    } else if ((judged.named = swapped(orphan, table))) {
+      rule = Rule::note_swapped_off;
+    }
   }
+  auto finding =
+      note_finding(rule, decision, orphan.key.channel, orphan.key.number, orphan.t_ns, orphan.byte);
+  if (judged.named) {
+    blame(*judged.named, table.at(*judged.named), orphan, finding);
+  } else {
+    finding.amount = orphan.since_release_ns;
+    if (orphan.may_be_older) finding.doubt = Doubt::joined_late;
+  }
+  if (rule == Rule::note_swapped_off) name_chords(chords, finding);
+  findings.push_back(finding);
   return judged;
 }
 

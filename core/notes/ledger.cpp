@@ -106,7 +106,7 @@ void Ledger::control(const midi::Event& message, midi::Channel channel,
 }
 
 void Ledger::end_all(std::int64_t t_ns, Ending how, std::vector<NoteFact>& facts) {
-  for (std::uint8_t index = 0; index < channels_.size(); ++index) {
+  for (std::uint8_t index = 0; index < channel_count; ++index) {
     end_channel({.what = NoteFact::What::end, .how = how, .key = {{index}, 0}, .t_ns = t_ns},
                 facts);
     channels_[index].pedal_pressed = false;
@@ -139,7 +139,7 @@ std::vector<HeldNote> Ledger::pedal() const { return notes_in(&ChannelState::ped
 
 std::vector<HeldNote> Ledger::notes_in(NoteMask ChannelState::*set) const {
   std::vector<HeldNote> found;
-  for (std::uint8_t index = 0; index < channels_.size(); ++index) {
+  for (std::uint8_t index = 0; index < channel_count; ++index) {
     const auto& channel = channels_[index];
     (channel.*set).for_each([&](std::uint8_t number) {
       found.push_back({{{index}, number}, channel.velocity[number], channel.since_ns[number]});

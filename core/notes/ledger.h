@@ -64,6 +64,7 @@ class Ledger {
   [[nodiscard]] std::uint64_t zero_velocity_releases() const { return zero_releases_; }
 
  private:
+  static constexpr std::uint8_t channel_count = 16;
   struct ChannelState {
     NoteMask down;
     NoteMask pedal;
@@ -79,7 +80,7 @@ class Ledger {
   void take_down(NoteKey key);
   [[nodiscard]] std::vector<HeldNote> notes_in(NoteMask ChannelState::*set) const;
 
-  std::array<ChannelState, 16> channels_;
+  std::array<ChannelState, channel_count> channels_;
   std::array<std::uint8_t, 128> pitch_owners_{};  ///< channels but 10 on which a number is down
   NoteMask pitches_;
   std::uint64_t starts_ = 0;
