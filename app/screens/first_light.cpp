@@ -124,7 +124,9 @@ void draw_lamps(Canvas& canvas, const Box& box, const std::array<Lamp, 5>& lamps
     canvas.text({words.x, y + 18.0F}, canvas.shortened(lamp.name, name, words.w), name);
     if (details) {
       const auto style = second(canvas);
-      canvas.text({words.x, y + 36.0F}, canvas.shortened(lamp.detail, style, words.w), style);
+      const auto brief = lamp.detail.substr(0, lamp.detail.find(','));
+      const auto cut = canvas.shortened(brief, style, words.w);
+      canvas.first_fit({words.x, y + 36.0F}, words.w, {lamp.detail, cut}, style);
     }
     y += step;
   }
@@ -137,15 +139,24 @@ class Column {
       : canvas_(&canvas), box_(box), foot_(foot), y_(box.y + 18.0F) {}
 
   void add(std::string_view text, const Style& style, float indent = 0.0F) {
-    const float step = style.size * theme::line_height;
-    const int room = static_cast<int>((foot_ - y_) / step) + 1;
+    const int room = lines_left(style);
     if (room <= 0) return;
     y_ = canvas_->paragraph({box_.x + indent, y_}, box_.w - indent, text, style, room);
+  }
+  /// One of a list.
+  void add_point(std::string_view text, const Style& style) {
+    if (lines_left(style) <= 0) return;
+    canvas_->text({box_.x, y_}, "·", style);
+    add(text, style, 10.0F);
   }
   void skip(float by) { y_ += by; }
   [[nodiscard]] float y() const { return y_; }
 
  private:
+  [[nodiscard]] int lines_left(const Style& style) const {
+    return y_ > foot_ ? 0 : static_cast<int>((foot_ - y_) / (style.size * theme::line_height)) + 1;
+  }
+
   Canvas* canvas_;
   Box box_;
   float foot_;
@@ -157,7 +168,9 @@ float draw_words(Canvas& canvas, const Box& box, const engine::Now& now, const E
   Column column(canvas, box, box.bottom() - theme::button_height - 16.0F);
   column.add(why.heading, strong_lead(canvas));
   column.skip(3.0F);
-  column.add("Next: " + why.next, style);
+  column.add("Do this next", label(canvas));
+  column.skip(2.0F);
+  column.add(why.next, style);
   column.skip(7.0F);
   const auto bytes = outside_text(now.first_bytes.view());
   if (!bytes.empty()) {
@@ -166,7 +179,7 @@ float draw_words(Canvas& canvas, const Box& box, const engine::Now& now, const E
     column.skip(7.0F);
   }
   if (!why.causes.empty()) column.add("Likely causes", label(canvas));
-  for (const auto& cause : why.causes) column.add("· " + cause, second(canvas));
+  for (const auto& cause : why.causes) column.add_point(cause, second(canvas));
   return column.y();
 }
 
@@ -206,7 +219,7 @@ Explanation explain_first_dark(const Snapshot& snapshot, const std::array<Lamp, 
       if (snapshot.now.link == engine::Link::gone) return from_rule(Rule::port_gone);
       return {"No source is open",
               {"nothing is plugged in yet", "nothing was chosen yet"},
-              "plug the controller in and choose it, or let the simulated Heron play."};
+              "Plug the controller in and choose it, or let the simulated Heron play."};
     case 1:
       return from_rule(Rule::wire_silent);
     case 2:
@@ -215,13 +228,13 @@ Explanation explain_first_dark(const Snapshot& snapshot, const std::array<Lamp, 
       if (snapshot.now.text_bytes > 0) return from_rule(Rule::wire_text);
       if (lamps[3].state == LampState::wrong) return from_rule(Rule::wire_stray_data);
       return {
-          "The first bytes are here", {}, "touch a string: a note start is 90, note, velocity."};
+          "The first bytes are here", {}, "Touch a string: a note start is 90, note, velocity."};
     default:
       break;
   }
   return {"Messages arrive, but no note has started",
           {"the controller sends controls or clock only", "every note has velocity zero"},
-          "touch a string; a note start is 90, the note, a velocity above 0."};
+          "Touch a string; a note start is 90, the note, a velocity above 0."};
 }
 
 Intents draw_first_light(Canvas& canvas, const Box& whole, const Snapshot& snapshot) {

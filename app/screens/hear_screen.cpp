@@ -70,6 +70,8 @@ Shown find_shown(const Snapshot& snapshot, const Moment& moment, const HearView&
                                    [&](const auto& one) { return one.serial == view.chosen; });
   if (chosen != shown.strums.end()) {
     shown.stroke = *chosen;
+    shown.chord = {};
+    find_chord_at(snapshot, chosen->start_ns, shown.chord);
     shown.chord.chord = chosen->chord;
   }
   shown.chord.notes = different_notes(shown.stroke);
@@ -134,9 +136,9 @@ Rows rows_for(const Box& box) {
   const bool strings = box.w >= 900.0F && box.h >= 240.0F + 140.0F + 124.0F + 2.0F * gap;
   const bool strums = box.h >= 220.0F + 124.0F + gap;
   if (!strums) return {box.h, 0.0F, 0.0F};
-  const float last = std::clamp(box.h * 0.3F, 124.0F, strings ? 148.0F : 164.0F);
+  const float last = std::clamp(box.h * (strings ? 0.226F : 0.353F), 124.0F, 320.0F);
   if (!strings) return {box.h - last - gap, 0.0F, last};
-  const float middle = std::clamp(box.h * 0.262F, 140.0F, 260.0F);
+  const float middle = std::clamp(box.h * 0.262F, 140.0F, 520.0F);
   return {box.h - last - middle - 2.0F * gap, middle, last};
 }
 

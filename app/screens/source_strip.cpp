@@ -149,14 +149,16 @@ bool draw_source(Canvas& canvas, const Columns& at, const Box& box, const engine
   return canvas.target("source", cell);
 }
 
-void divider(Canvas& canvas, const Box& box, float x) {
+/// Between cells; on hatching the plates part them.
+void divider(Canvas& canvas, const Box& box, float x, const engine::Now& now) {
+  if (now.simulated) return;
   canvas.hairline({x, box.y + 14.0F}, {x, box.bottom() - 15.0F});
 }
 
 void draw_timing(Canvas& canvas, const Columns& at, const Box& box, const engine::Now& now) {
   if (at.timing == 0.0F) return;
   draw_plate(canvas, {at.timing - 8.0F, box.y + 6.0F, 104.0F, box.h - 12.0F});
-  divider(canvas, box, at.timing - cell_gap);
+  divider(canvas, box, at.timing - cell_gap, now);
   canvas.text({at.timing, at.first}, "Timing", label(canvas));
   const float used = canvas.text({at.timing, at.second}, wire::to_text(now.grade), strong(canvas));
   const float room = at.load - cell_gap - at.timing - used - 8.0F;
@@ -183,7 +185,7 @@ void draw_load(Canvas& canvas, const Columns& at, const Box& box, const engine::
   if (at.load == 0.0F) return;
   const float width = at.record - 2.0F * cell_gap - at.load;
   draw_plate(canvas, {at.load - 8.0F, box.y + 6.0F, width + 16.0F, box.h - 12.0F});
-  divider(canvas, box, at.load - cell_gap);
+  divider(canvas, box, at.load - cell_gap, now);
   // A source of whole messages has no line: what a DIN line would have to carry.
   const char* full = now.raw ? "Line load" : "Load, were it DIN";
   canvas.first_fit({at.load, at.first}, at.bar > 0.0F ? width - at.bar - 8.0F : width,
@@ -238,7 +240,7 @@ Intents draw_record_and_keep(Canvas& canvas, const Columns& at, const Box& box,
   const bool narrow = at.room == Room::narrow;
   const Box cell{at.record - 6.0F, box.y + 6.0F, at.keep - at.record - 2.0F, box.h - 12.0F};
   draw_plate(canvas, cell);
-  if (at.load > 0.0F) divider(canvas, box, at.record - cell_gap);
+  if (at.load > 0.0F) divider(canvas, box, at.record - cell_gap, snapshot.now);
   draw_record_words(canvas, at, snapshot, cell.w - 10.0F);
   intents.toggle_recording = canvas.target("record", cell);
   const Box button{at.keep, box.centre().y - theme::button_height / 2.0F, narrow ? 66.0F : 70.0F,

@@ -200,8 +200,8 @@ void draw_comb(Canvas& canvas, const Box& box, const Comb& comb, const Comb* gho
   if (ghost != nullptr) {
     const Frame under{plot, ticks.end, ghost->rows.size()};
     for (std::size_t i = 0; i < ghost->rows.size(); ++i) {
-      canvas.ring({under.x(ghost->rows[i].start_ms), under.y(i)}, 4.0F, canvas.palette().alien,
-                  1.4F);
+      canvas.ring({under.x(ghost->rows[i].start_ms), under.y(i)}, ghost_radius,
+                  canvas.palette().alien, ghost_line);
     }
   }
   if (comb.timed) draw_even_hand(canvas, frame, comb);

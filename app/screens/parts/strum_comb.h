@@ -41,6 +41,10 @@ struct Comb {
 [[nodiscard]] double glow_of(std::int64_t start_ns, std::int64_t clock_ns);
 inline constexpr std::int64_t glow_ns = 400'000'000;  ///< ours
 
+/// The open rings of a comb that is laid under another.
+inline constexpr float ghost_radius = 4.0F;
+inline constexpr float ghost_line = 1.4F;
+
 /// Draws a comb with axes into `box`. `ghost`, if any, is laid under it for comparison.
 void draw_comb(Canvas& canvas, const Box& box, const Comb& comb, const Comb* ghost,
                std::int64_t clock_ns);
