@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <chrono>
 #include <mutex>
+#include <thread>
 #include <utility>
 
 #include <jack/midiport.h>
@@ -23,9 +24,18 @@ struct JackClient::Life {
 
 /// The clients that are open. Process-wide because what they share is libjack's, which is so.
 struct JackRegister {
-  // Timed: a close that hangs holds it, and must not take the rest of the program with it.
-  std::recursive_timed_mutex mutex;  // a question may open and close a client
+  std::recursive_mutex mutex;  // a question may open and close a client
   std::vector<JackClient::Life*> open;
+
+  /// Not locked after 2 s: a close that hangs has it, and must not take the rest of the program
+  /// with it.
+  [[nodiscard]] std::unique_lock<std::recursive_mutex> lock() {
+    std::unique_lock held(mutex, std::defer_lock);
+    for (int ms = 0; ms < 2000 && !held.try_lock(); ++ms) {
+      std::this_thread::sleep_for(std::chrono::milliseconds(1));
+    }
+    return held;
+  }
 
   /// Whether the server of the open clients has stopped. All of them hear it, but not at once.
   [[nodiscard]] bool ended() {
@@ -44,7 +54,6 @@ struct JackRegister {
 
 namespace {
 
-constexpr auto patience = std::chrono::seconds(2);
 constexpr const char* look_name = "strumwright-look";
 
 JackRegister& clients() {
@@ -76,7 +85,7 @@ std::vector<std::string> port_names(jack_client_t* client, const char* type, uns
 template <class Answer>
 Result<Answer> ask_jack(const std::function<Answer(jack_client_t*)>& question) {
   auto& all = clients();
-  const std::unique_lock lock(all.mutex, patience);
+  const auto lock = all.lock();
   if (!lock) return no_answer();
   if (all.ended()) return none_runs();
   if (!all.open.empty()) return question(all.open.front()->client);
@@ -118,7 +127,7 @@ Result<JackClient> JackRegister::add(const char* name, JackClient::OnEnd on_end,
 
 Result<JackClient> JackClient::open(const char* name, OnEnd on_end, void* argument) {
   auto& all = clients();
-  const std::unique_lock lock(all.mutex, patience);
+  const auto lock = all.lock();
   if (!lock) return no_answer();
   return all.add(name, on_end, argument);
 }

@@ -21,6 +21,7 @@ namespace strumwright::io {
 /// produce in turn if each hands over to the next by some other means (joined, or a closed gate).
 /// Times: ns of the monotonic clock (app/io/clock.h); an earlier stamp than the one before is
 /// raised to it.
+// NOLINTNEXTLINE(clang-analyzer-optin.performance.Padding): lines of their own, see below
 class StampedRing {
  public:
   /// A note message takes 32 bytes: room for 131,072 of them (ours; a full ring means that the

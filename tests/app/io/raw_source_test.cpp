@@ -29,9 +29,9 @@ FileDescriptor writer_of(const std::string& fifo) {
 
 TEST_CASE("a pseudo-terminal passes every byte value unchanged and in order") {
   const auto device = open_terminal();
+  Listener listener;  // outlives the source
   auto source = open_raw(device.path);
   REQUIRE(source);
-  Listener listener;
   REQUIRE((*source)->start(listener.ring()));
   Bytes all(256);
   for (std::size_t i = 0; i < all.size(); ++i) all[i] = static_cast<std::uint8_t>(i);
@@ -67,9 +67,9 @@ TEST_CASE("rates that no line has are refused") {
 
 TEST_CASE("bytes are stamped their wire time before the read") {
   const auto device = open_terminal();
+  Listener listener;  // outlives the source
   auto source = open_raw(device.path);
   REQUIRE(source);
-  Listener listener;
   REQUIRE((*source)->start(listener.ring()));
   const auto sent_ns = now_ns();
   write_bytes(device.fd, {0x90, 0x3C, 0x64});
@@ -86,9 +86,9 @@ TEST_CASE("a device that hangs up is gone, and back when its name can be opened 
   const auto link = folder.file("controller");
   auto device = open_terminal();
   REQUIRE(::symlink(device.path.c_str(), link.c_str()) == 0);
+  Listener listener;  // outlives the source
   auto source = open_serial(link, midi_baud);
   REQUIRE(source);
-  Listener listener;
   REQUIRE((*source)->start(listener.ring()));
   write_bytes(device.fd, {0x90});
   CHECK(listener.bytes(1) == Bytes{0x90});
@@ -112,9 +112,9 @@ TEST_CASE("a FIFO is waited for, gone with its last writer and back with the nex
   const Folder folder;
   const auto path = folder.file("fifo");
   REQUIRE(::mkfifo(path.c_str(), 0600) == 0);
+  Listener listener;  // outlives the source
   auto source = open_raw(path);
   REQUIRE(source);
-  Listener listener;
   REQUIRE((*source)->start(listener.ring()));
   CHECK(listener.next(300).empty());
 
@@ -179,9 +179,9 @@ TEST_CASE("what is no device is refused with a sentence and a remedy") {
 
 TEST_CASE("a source that waits stops at once") {
   const auto device = open_terminal();
+  Listener listener;  // outlives the source
   auto source = open_raw(device.path);
   REQUIRE(source);
-  Listener listener;
   REQUIRE((*source)->start(listener.ring()));
   const auto start_ns = now_ns();
   (*source)->stop();
