@@ -3,8 +3,8 @@
 
 #include <algorithm>
 #include <bit>
-#include <cstring>
 
+#include "core/midi/byte_window.h"
 #include "core/midi/status.h"
 
 namespace strumwright::midi {
@@ -53,8 +53,10 @@ constexpr StatusRow make_row(std::uint8_t status) {
   return row;
 }
 
+/// A row for data bytes too: they leave running status as it is.
 constexpr std::array<StatusRow, 256> make_rows() {
   std::array<StatusRow, 256> rows{};
+  for (auto& row : rows) row.running_kept = 0xFF;
   for (unsigned byte = 0x80; byte < 0x100; ++byte)
     rows[byte] = make_row(static_cast<std::uint8_t>(byte));
   return rows;
@@ -62,21 +64,14 @@ constexpr std::array<StatusRow, 256> make_rows() {
 
 constexpr std::array<StatusRow, 256> rows = make_rows();
 
-constexpr std::size_t window_bytes = 64;
 constexpr std::uint64_t running_flag = std::uint64_t{1} << 24U;
 
-/// Bit k: byte k of the window is a status byte.
-std::uint64_t status_mask(const std::uint8_t* window) {
-  std::uint64_t mask = 0;
-#pragma GCC unroll 8
-  for (std::size_t i = 0; i < window_bytes; i += 8) {
-    std::uint64_t eight = 0;
-    std::memcpy(&eight, window + i, 8);
-    if constexpr (std::endian::native == std::endian::big) eight = __builtin_bswap64(eight);
-    // The product moves the eighth bits, 8 apart, side by side into the highest byte.
-    mask |= ((eight >> 7U & 0x0101010101010101U) * 0x0102040810204080U >> 56U) << i;
-  }
-  return mask;
+/// More statuses than this in a window are read by masks, fewer one after the other (measured).
+constexpr int few_statuses = 8;
+
+bool is_dense(std::uint64_t statuses) {
+  for (int i = 0; i < few_statuses; ++i) statuses &= statuses - 1;
+  return statuses != 0;
 }
 
 std::uint64_t two_bytes(const std::uint8_t* at) { return at[0] | std::uint64_t{at[1]} << 8U; }
@@ -102,12 +97,12 @@ class ByteParser::Block {
 
   [[gnu::always_inline]] Event* read() {
     if (has_window()) {
-      if (!at_rest()) step_to_rest();
-      take_over();
+      if (!parser_.at_rest(bytes_[at_])) step_to_rest();
+      running_ = parser_.running_;
       while (has_window()) read_window();
       if (at_ != size_) hand_over();
     }
-    while (at_ != size_) step();
+    if (at_ != size_) step(size_);
     parser_.counts_.messages += messages_ + running_messages_;
     parser_.counts_.running_used += running_messages_;
     parser_.counts_.running_possible += could_run_ + running_messages_;
@@ -118,75 +113,134 @@ class ByteParser::Block {
   /// A whole window, and the two bytes that are read beyond a status at its end.
   [[nodiscard]] bool has_window() const { return size_ - at_ >= window_bytes + 2; }
 
-  /// Ends where no message is open, up to two bytes before the window's end, or further on.
+  /// Ends where no message is open, a few bytes before the window's end or further on.
   [[gnu::always_inline]] void read_window() {
-    const std::uint8_t* const window = bytes_ + at_;
-    const std::size_t before = at_;
-    window_ns_ = first_ns_ + step_ns_ * before;
-    window_word_ = (first_index_ + before) << 25U;
-    std::uint64_t mask = status_mask(window);
+    window_ = bytes_ + at_;
+    before_ = at_;
+    window_ns_ = first_ns_ + step_ns_ * at_;
+    window_word_ = (first_index_ + at_) << 25U;
+    const std::uint64_t statuses = bit_plane(window_, 7);
+    if (is_dense(statuses)) {
+      read_dense();
+    } else {
+      read_sparse(statuses);
+    }
+  }
+
+  /// All messages of the window by masks, whether whole or cut, own status or not.
+  [[gnu::always_inline]] void read_dense() {
+    const WindowMasks masks = window_masks(window_);
     std::size_t at = 0;
     while (true) {
-      const auto status = static_cast<std::size_t>(std::countr_zero(mask));
-      bool easy = at == status || read_running(window, at, status, mask != 0);
+      const Segment segment = next_segment(masks, at, rows[running_].wanted);
+      auto first = static_cast<std::size_t>(std::countr_zero(segment.firsts));
+      for (auto left = segment.firsts & (segment.firsts - 1); left != 0; left &= left - 1) {
+        const auto next = static_cast<std::size_t>(std::countr_zero(left));
+        read_any(first, next);
+        first = next;
+      }
+      at = segment.stop;
+      if (segment.hard == 0 && (segment.fresh == 0 || running_ != 0)) {
+        if (segment.fresh != 0) continue;
+        break;
+      }
+      at = read_odd(at);
+      if (at >= window_bytes - 3) break;
+    }
+    at_ = before_ + at;
+  }
+
+  /// The message that begins at `first`, or what came of it before `next`.
+  [[gnu::always_inline]] void read_any(std::size_t first, std::size_t next) {
+    const std::uint8_t byte = window_[first];
+    const std::size_t own = byte >> 7U;
+    const StatusRow& row = rows[own != 0 ? byte : running_];
+    // By arithmetic, since compilers make branches of comparisons here.
+    const std::uint64_t left_over = next - first - own - row.wanted;
+    const std::uint64_t is_cut = left_over >> 63U;
+    const std::uint64_t came = row.wanted + (left_over & -is_cut);
+    const std::uint64_t message = row.word | (two_bytes(window_ + first + own) & row.data_mask)
+                                                 << 8U;
+    const std::uint64_t cut = row.cut_word | came << 16U;
+    give(first, (message ^ ((cut ^ message) & -is_cut)) | (own ^ 1U) << 24U);
+    const std::uint64_t whole = is_cut ^ 1U;
+    messages_ += whole & own & row.message;
+    running_messages_ += whole & (own ^ 1U);
+    could_run_ += whole & (byte == running_ ? 1U : 0U);
+    running_ = (running_ & rows[byte].running_kept) | rows[byte].running_set;
+  }
+
+  /// The window from status to status, with long runs of data between them.
+  [[gnu::always_inline]] void read_sparse(std::uint64_t statuses) {
+    std::size_t at = 0;
+    while (true) {
+      const auto status = static_cast<std::size_t>(std::countr_zero(statuses));
+      bool easy = at == status || read_running(at, status, statuses != 0);
       if (easy) {
-        if (mask == 0) break;
-        const std::uint64_t rest = mask & (mask - 1);
+        if (statuses == 0) break;
+        const std::uint64_t rest = statuses & (statuses - 1);
         // If none follows, its data may stand in the next window.
         if (rest == 0 && status + 2 >= window_bytes) break;
         const auto next = static_cast<std::size_t>(std::countr_zero(rest));
-        const StatusRow& row = rows[window[status]];
-        const std::uint64_t whole = next - status > row.wanted ? 1 : 0;
-        easy = !(row.begins_sysex | ((whole == 0) & rows[window[next]].transparent));
+        const StatusRow& row = rows[window_[status]];
+        const bool whole = next - status > row.wanted;
+        easy = !row.begins_sysex && (whole || !rows[window_[next]].transparent);
         if (easy) {
-          at = read_own(window, status, next, row, whole);
-          mask = rest;
+          read_any(status, next);
+          at = status + 1 + std::min<std::size_t>(next - status - 1, row.wanted);
+          statuses = rest;
           continue;
         }
       }
-      at_ = before + at;
-      hand_over();
-      step_to_rest();
-      take_over();
-      if (at_ >= before + window_bytes) return;
-      at = at_ - before;
-      mask &= ~std::uint64_t{0} << at;
+      at = read_odd(at);
+      if (at >= window_bytes) break;
+      statuses &= ~std::uint64_t{0} << at;
     }
-    at_ = before + at;
+    at_ = before_ + at;
+  }
+
+  /// What is left to the parser, from `at` to where no message is open. Returns that place.
+  [[gnu::always_inline]] std::size_t read_odd(std::size_t at) {
+    at_ = before_ + at;
+    hand_over();
+    step_to_rest();
+    running_ = parser_.running_;
+    return at_ - before_;
   }
 
   /// Data bytes from `at` to the next status, or to the window's end if it has none. False: no
   /// status is in force, or a real-time byte stands inside the message at `at`.
-  [[gnu::always_inline]] bool read_running(const std::uint8_t* window, std::size_t& at,
-                                           std::size_t status, bool ends) {
+  [[gnu::always_inline]] bool read_running(std::size_t& at, std::size_t status, bool ends) {
     if (running_ == 0) return false;
     const std::size_t wanted = rows[running_].wanted;
-    const std::uint64_t word = running_ | running_flag;
-    const std::size_t from = at;
-    for (; at + wanted <= status; at += wanted) {
-      give(at, word | (two_bytes(window + at) & rows[running_].data_mask) << 8U);
+    const std::uint64_t messages = wanted == 2 ? (status - at) / 2 : status - at;
+    if (wanted == 2) {
+      read_pairs(at, messages);
+    } else {
+      for (; at != status; ++at) {
+        give(at, running_ | running_flag | std::uint64_t{window_[at]} << 8U);
+      }
     }
-    running_messages_ += wanted == 2 ? (at - from) / 2 : at - from;
+    running_messages_ += messages;
     if (at == status || !ends) return true;
-    if (rows[window[status]].transparent) return false;
+    if (rows[window_[status]].transparent) return false;
     const std::uint64_t one_came = std::uint64_t{1} << 16U;
     give(at, rows[running_].cut_word | running_flag | one_came);
     at = status;
     return true;
   }
 
-  /// The message, or what came of it, whose status byte this is. Returns where its data end.
-  [[gnu::always_inline]] std::size_t read_own(const std::uint8_t* window, std::size_t status,
-                                              std::size_t next, const StatusRow& row,
-                                              std::uint64_t whole) {
-    const std::size_t came = std::min<std::size_t>(next - status - 1, row.wanted);
-    const std::uint64_t message = row.word | (two_bytes(window + status + 1) & row.data_mask) << 8U;
-    const std::uint64_t cut = row.cut_word | came << 16U;
-    give(status, cut ^ ((cut ^ message) & -whole));
-    messages_ += whole & row.message;
-    could_run_ += whole & (window[status] == running_ ? 1U : 0U);
-    running_ = (running_ & row.running_kept) | row.running_set;
-    return status + 1 + came;
+  [[gnu::always_inline]] void read_pairs(std::size_t& at, std::size_t messages) {
+    const std::uint8_t* data = window_ + at;
+    std::uint64_t word = running_ | running_flag | (window_word_ + (std::uint64_t{at} << 25U));
+    std::uint64_t t_ns = window_ns_ + step_ns_ * at;
+    for (std::size_t i = 0; i < messages; ++i) {
+      out_[i] = {static_cast<std::int64_t>(t_ns), word | two_bytes(data + 2 * i) << 8U};
+      t_ns += 2 * step_ns_;
+      word += std::uint64_t{2} << 25U;
+    }
+    out_ += messages;
+    at += 2 * messages;
   }
 
   [[gnu::always_inline]] void give(std::size_t first, std::uint64_t word) {
@@ -194,27 +248,14 @@ class ByteParser::Block {
                word | (window_word_ + (std::uint64_t{first} << 25U))};
   }
 
-  /// Unsigned, as a time step without meaning must not be undefined behaviour.
-  [[nodiscard]] std::uint64_t time(std::size_t byte) const { return first_ns_ + step_ns_ * byte; }
-  [[gnu::always_inline]] void step() {
-    out_ = parser_.take(bytes_[at_], static_cast<std::int64_t>(time(at_)), out_);
-    ++at_;
-  }
+  void step_to_rest() { step(0); }
 
-  /// At least one byte, to where no message, SysEx or run is open or about to open.
-  void step_to_rest() {
-    do {
-      step();
-    } while (at_ != size_ && !at_rest());
+  [[gnu::always_inline]] void step(std::size_t least) {
+    const auto place = parser_.take_to_rest({bytes_ + at_, size_ - at_}, least,
+                                            first_ns_ + step_ns_ * at_, step_ns_, out_);
+    at_ += place.bytes;
+    out_ = place.out;
   }
-
-  [[nodiscard]] bool at_rest() const {
-    if (!parser_.status_seen_) return false;
-    if (parser_.phase_ == Phase::stray) return is_status(bytes_[at_]);
-    return parser_.phase_ == Phase::idle_one || parser_.phase_ == Phase::idle_two;
-  }
-
-  void take_over() { running_ = parser_.running_; }
 
   void hand_over() {
     parser_.running_ = static_cast<std::uint8_t>(running_);
@@ -229,6 +270,8 @@ class ByteParser::Block {
   std::uint64_t first_ns_;
   std::uint64_t step_ns_;
   std::uint64_t first_index_;
+  const std::uint8_t* window_ = nullptr;
+  std::size_t before_ = 0;         ///< bytes before the window
   std::uint64_t window_ns_ = 0;    ///< when the window began
   std::uint64_t window_word_ = 0;  ///< its index, as in an event
   Event* out_;
@@ -277,6 +320,26 @@ const ParserCounts& ByteParser::counts() const { return counts_; }
 
 std::span<const std::uint8_t> ByteParser::sysex() const {
   return {kept_.data(), sysex_whole_ ? kept_size_ : 0};
+}
+
+/// Takes at least `least` bytes and one, and on to where no message, SysEx or run is open or
+/// begins.
+ByteParser::Taken ByteParser::take_to_rest(std::span<const std::uint8_t> bytes, std::size_t least,
+                                           std::uint64_t t_ns, std::uint64_t step_ns, Event* out) {
+  std::size_t at = 0;
+  do {
+    // Times are unsigned: a step without meaning must not be undefined behaviour.
+    out = take(bytes[at], static_cast<std::int64_t>(t_ns), out);
+    t_ns += step_ns;
+    ++at;
+  } while (at != bytes.size() && (at < least || !at_rest(bytes[at])));
+  return {at, out};
+}
+
+bool ByteParser::at_rest(std::uint8_t next) const {
+  if (!status_seen_) return false;
+  if (phase_ == Phase::stray) return is_status(next);
+  return phase_ == Phase::idle_one || phase_ == Phase::idle_two;
 }
 
 Event* ByteParser::take_other(std::uint8_t byte, std::int64_t t_ns, Event* out) {

@@ -78,6 +78,10 @@ class ByteParser {
   };
 
   class Block;
+  struct Taken {
+    std::size_t bytes;
+    Event* out;
+  };
 
   /// The data bytes of notes are by far the most, so that they are spared the call.
   Event* take(std::uint8_t byte, std::int64_t t_ns, Event* out) {
@@ -104,6 +108,9 @@ class ByteParser {
     counts_.running_possible += without_status || could_run_ ? 1 : 0;
   }
 
+  Taken take_to_rest(std::span<const std::uint8_t> bytes, std::size_t least, std::uint64_t t_ns,
+                     std::uint64_t step_ns, Event* out);
+  [[nodiscard]] bool at_rest(std::uint8_t next) const;
   Event* take_other(std::uint8_t byte, std::int64_t t_ns, Event* out);
   Event* take_data(std::uint8_t byte, std::int64_t t_ns, Event* out);
   Event* take_status(std::uint8_t byte, std::int64_t t_ns, Event* out);

@@ -1,0 +1,119 @@
+// core/midi/byte_window.h
+#pragma once
+
+#include <bit>
+#include <cstddef>
+#include <cstdint>
+#include <cstring>
+
+#ifdef __SSE2__
+#include <emmintrin.h>
+#endif
+
+/// 64 bytes of a MIDI stream at a time as masks: bit k stands for byte k of the window. Finding the
+/// messages by arithmetic on masks needs no branch that random bytes make unforeseeable.
+namespace strumwright::midi {
+
+inline constexpr std::size_t window_bytes = 64;
+
+/// Bit `bit` of every byte of the window.
+inline std::uint64_t bit_plane(const std::uint8_t* window, int bit) {
+  std::uint64_t plane = 0;
+#ifdef __SSE2__
+  for (std::size_t i = 0; i < window_bytes; i += 16) {
+    const __m128i bytes = _mm_loadu_si128(reinterpret_cast<const __m128i*>(window + i));
+    const auto highest = static_cast<unsigned>(_mm_movemask_epi8(_mm_slli_epi16(bytes, 7 - bit)));
+    plane |= std::uint64_t{highest} << i;
+  }
+#else
+  for (std::size_t i = 0; i < window_bytes; i += 8) {
+    std::uint64_t bytes = 0;
+    std::memcpy(&bytes, window + i, 8);
+    if constexpr (std::endian::native == std::endian::big) bytes = __builtin_bswap64(bytes);
+    // The product moves the bits, 8 apart, side by side into the highest byte.
+    plane |= ((bytes >> bit & 0x0101010101010101U) * 0x0102040810204080U >> 56U) << i;
+  }
+#endif
+  return plane;
+}
+
+/// Which bytes of a window are what.
+struct WindowMasks {
+  std::uint64_t data, two, one;          ///< data; channel statuses that want two or one of them
+  std::uint64_t common_two, common_one;  ///< F2; F1 and F3
+  std::uint64_t through;                 ///< real-time but FF: leaves an open message open
+  std::uint64_t sysex;                   ///< F0
+};
+
+[[gnu::always_inline]] inline WindowMasks window_masks(const std::uint8_t* window) {
+  const std::uint64_t status = bit_plane(window, 7);
+  const std::uint64_t bit6 = bit_plane(window, 6);
+  const std::uint64_t bit5 = bit_plane(window, 5);
+  const std::uint64_t bit3 = bit_plane(window, 3);
+  const std::uint64_t bit2 = bit_plane(window, 2);
+  const std::uint64_t bit1 = bit_plane(window, 1);
+  const std::uint64_t bit0 = bit_plane(window, 0);
+  const std::uint64_t system = status & bit6 & bit5 & bit_plane(window, 4);
+  const std::uint64_t one = status & bit6 & ~bit5;
+  const std::uint64_t low_common = system & ~bit3 & ~bit2;  // F0 to F3
+  return {.data = ~status,
+          .two = status & ~one & ~system,
+          .one = one,
+          .common_two = low_common & bit1 & ~bit0,
+          .common_one = low_common & bit0,
+          .through = system & bit3 & ~(bit2 & bit1 & bit0),
+          .sysex = low_common & ~bit1 & ~bit0};
+}
+
+/// Messages from a place where none is open up to where the masks do not suffice.
+struct Segment {
+  std::uint64_t firsts;  ///< first bytes of messages, whole or cut, before `stop`; and `stop` itself
+  std::uint64_t hard;    ///< where F0 stands, or a message begins that has a real-time byte inside
+  std::uint64_t fresh;   ///< data bytes that continue what the masks cannot see
+  std::size_t stop;
+};
+
+/// The runs of ones in `data` that begin at the bits of `firsts`.
+constexpr std::uint64_t runs_from(std::uint64_t data, std::uint64_t firsts) {
+  return data & ~(data + firsts);
+}
+
+/// Reads on at byte `at`, where under running status `wanted` data bytes make a message (0: none).
+/// Stops at byte 61 or later at the latest, so that a message before it has its data in the window.
+[[gnu::always_inline]] inline Segment next_segment(const WindowMasks& masks, std::size_t at,
+                                                   unsigned wanted) {
+  constexpr std::uint64_t even = 0x5555555555555555U;
+  const std::uint64_t live = ~std::uint64_t{0} << at;
+  const std::uint64_t data = masks.data & live;
+  const std::uint64_t two = masks.two & live;
+  const std::uint64_t one = masks.one & live;
+  const std::uint64_t here = data & (std::uint64_t{1} << at);
+  const std::uint64_t after_two = data & two << 1U;
+  const std::uint64_t after_one = data & one << 1U;
+  // Under running status every second or every data byte begins a message.
+  const std::uint64_t begin_two = after_two | (wanted == 2 ? here : 0);
+  const std::uint64_t in_even = runs_from(data, begin_two & even);
+  const std::uint64_t in_odd = runs_from(data, begin_two & ~even);
+  const std::uint64_t running_two = ((in_even & even) | (in_odd & ~even)) & ~after_two;
+  const std::uint64_t in_one = runs_from(data, after_one | (wanted == 1 ? here : 0));
+  const std::uint64_t running_one = in_one & ~after_one;
+  const std::uint64_t firsts = (live & ~data) | running_two | running_one;
+  // System common messages have their own data and no more.
+  const std::uint64_t common_first = data & (masks.common_two & live) << 1U;
+  const std::uint64_t common = common_first | (data & common_first << 1U) |
+                               (data & (masks.common_one & live) << 1U);
+  const std::uint64_t wanting = two | one | ((masks.common_two | masks.common_one) & live);
+  const std::uint64_t torn = (masks.through >> 1U & (wanting | running_two)) |
+                             (masks.through >> 2U & (after_two | common_first) >> 1U);
+  const std::uint64_t hard = (masks.sysex & live) | torn;
+  const std::uint64_t fresh = data & ~(in_even | in_odd | in_one | common);
+  const std::uint64_t last = (firsts & std::uint64_t{3} << 61U) | std::uint64_t{1} << 63U;
+  const auto stop = static_cast<std::size_t>(std::countr_zero(hard | fresh | last));
+  const std::uint64_t stop_bit = std::uint64_t{1} << stop;
+  return {.firsts = (firsts & (stop_bit - 1)) | stop_bit,
+          .hard = hard & stop_bit,
+          .fresh = fresh & stop_bit,
+          .stop = stop};
+}
+
+}  // namespace strumwright::midi
