@@ -103,7 +103,7 @@ class ByteParser::Block {
       if (at_ != size_) hand_over();
     }
     if (at_ != size_) step(size_);
-    parser_.counts_.messages += messages_ + running_messages_;
+    parser_.counts_.messages += messages_;
     parser_.counts_.running_used += running_messages_;
     parser_.counts_.running_possible += could_run_ + running_messages_;
     return out_;
@@ -136,24 +136,24 @@ class ByteParser::Block {
       auto first = static_cast<std::size_t>(std::countr_zero(segment.firsts));
       for (auto left = segment.firsts & (segment.firsts - 1); left != 0; left &= left - 1) {
         const auto next = static_cast<std::size_t>(std::countr_zero(left));
-        read_any(first, next);
+        read_message(first, next, window_[first] >> 7U);
         first = next;
       }
       at = segment.stop;
-      if (segment.hard == 0 && (segment.fresh == 0 || running_ != 0)) {
-        if (segment.fresh != 0) continue;
+      if (segment.hard != 0 || (segment.fresh != 0 && running_ == 0)) {
+        at = segment.torn != 0 ? read_torn(at) : read_apart(at, ~masks.data);
+        if (at >= window_bytes - 3) break;
+      } else if (segment.fresh == 0) {
         break;
       }
-      at = read_odd(at);
-      if (at >= window_bytes - 3) break;
     }
     at_ = before_ + at;
   }
 
-  /// The message that begins at `first`, or what came of it before `next`.
-  [[gnu::always_inline]] void read_any(std::size_t first, std::size_t next) {
+  /// The message that begins at `first`, or what came of it before `next`. `own` is 1 if it has a
+  /// status byte, else 0.
+  [[gnu::always_inline]] void read_message(std::size_t first, std::size_t next, std::size_t own) {
     const std::uint8_t byte = window_[first];
-    const std::size_t own = byte >> 7U;
     const StatusRow& row = rows[own != 0 ? byte : running_];
     // By arithmetic, since compilers make branches of comparisons here.
     const std::uint64_t left_over = next - first - own - row.wanted;
@@ -164,10 +164,61 @@ class ByteParser::Block {
     const std::uint64_t cut = row.cut_word | came << 16U;
     give(first, (message ^ ((cut ^ message) & -is_cut)) | (own ^ 1U) << 24U);
     const std::uint64_t whole = is_cut ^ 1U;
-    messages_ += whole & own & row.message;
+    messages_ += whole & row.message;
     running_messages_ += whole & (own ^ 1U);
     could_run_ += whole & (byte == running_ ? 1U : 0U);
     running_ = (running_ & rows[byte].running_kept) | rows[byte].running_set;
+  }
+
+  /// A message with real-time bytes inside. Returns where it ends.
+  [[gnu::always_inline]] std::size_t read_torn(const std::size_t first) {
+    const std::size_t own = window_[first] >> 7U;
+    const StatusRow& row = rows[own != 0 ? window_[first] : running_];
+    std::uint64_t word = row.word;
+    std::uint64_t came = 0;
+    std::size_t at = first + own;
+    for (; came != row.wanted && at != window_bytes; ++at) {
+      const std::uint8_t byte = window_[at];
+      if (byte < 0x80) {
+        word |= std::uint64_t{byte} << (8U + 8U * came);
+        ++came;
+      } else if (!rows[byte].transparent) {
+        break;
+      }
+    }
+    if (came != row.wanted && at == window_bytes) return read_odd(first);
+    for (std::size_t i = first + own; i != at; ++i) {
+      if (window_[i] < 0x80) continue;
+      give(i, rows[window_[i]].word);
+      messages_ += rows[window_[i]].message;
+    }
+    const bool whole = came == row.wanted;
+    give(first, (whole ? word : row.cut_word | came << 16U) | (own ^ 1U) << 24U);
+    if (whole) {
+      messages_ += 1;
+      running_messages_ += own ^ 1U;
+      could_run_ += window_[first] == running_ ? 1 : 0;
+    }
+    if (own != 0) running_ = row.running_set;
+    return at;
+  }
+
+  /// A short run without status or an open SysEx, up to the next status. Returns its place.
+  [[gnu::always_inline]] std::size_t read_apart(std::size_t at, std::uint64_t statuses) {
+    const std::uint64_t rest = statuses & (~std::uint64_t{1} << at);
+    const auto next = static_cast<std::size_t>(std::countr_zero(rest));
+    const bool sysex = window_[at] == sysex_start;
+    const std::uint8_t ending = rest == 0 ? sysex_end : window_[next];
+    const bool easy = sysex ? ending != sysex_end && !rows[ending].transparent
+                            : rest != 0 && !is_real_time(ending) && next - at < text_bytes;
+    if (!easy) return read_odd(at);
+    give(at, raw(sysex ? Code::sysex_open : Code::stray));
+    *out_ = {static_cast<std::int64_t>(next - at),
+             raw(Code::count) | (window_word_ + (std::uint64_t{at} << 25U))};
+    ++out_;
+    if (sysex) parser_.sysex_whole_ = false;
+    running_ = 0;
+    return next;
   }
 
   /// The window from status to status, with long runs of data between them.
@@ -186,7 +237,7 @@ class ByteParser::Block {
         const bool whole = next - status > row.wanted;
         easy = !row.begins_sysex && (whole || !rows[window_[next]].transparent);
         if (easy) {
-          read_any(status, next);
+          read_message(status, next, 1);
           at = status + 1 + std::min<std::size_t>(next - status - 1, row.wanted);
           statuses = rest;
           continue;
@@ -221,6 +272,7 @@ class ByteParser::Block {
         give(at, running_ | running_flag | std::uint64_t{window_[at]} << 8U);
       }
     }
+    messages_ += messages;
     running_messages_ += messages;
     if (at == status || !ends) return true;
     if (rows[window_[status]].transparent) return false;
@@ -276,7 +328,7 @@ class ByteParser::Block {
   std::uint64_t window_word_ = 0;  ///< its index, as in an event
   Event* out_;
   // Beside what the parser counts itself:
-  std::uint64_t messages_ = 0;  ///< with their own status byte
+  std::uint64_t messages_ = 0;
   std::uint64_t running_messages_ = 0;
   std::uint64_t could_run_ = 0;
   unsigned running_ = 0;

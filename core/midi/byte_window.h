@@ -68,7 +68,8 @@ struct WindowMasks {
 /// Messages from a place where none is open up to where the masks do not suffice.
 struct Segment {
   std::uint64_t firsts;  ///< first bytes of messages, whole or cut, before `stop`; and `stop` itself
-  std::uint64_t hard;    ///< where F0 stands, or a message begins that has a real-time byte inside
+  std::uint64_t torn;    ///< where a message begins that has a real-time byte inside
+  std::uint64_t hard;    ///< the same, and where F0 stands
   std::uint64_t fresh;   ///< data bytes that continue what the masks cannot see
   std::size_t stop;
 };
@@ -111,6 +112,7 @@ constexpr std::uint64_t runs_from(std::uint64_t data, std::uint64_t firsts) {
   const auto stop = static_cast<std::size_t>(std::countr_zero(hard | fresh | last));
   const std::uint64_t stop_bit = std::uint64_t{1} << stop;
   return {.firsts = (firsts & (stop_bit - 1)) | stop_bit,
+          .torn = torn & stop_bit,
           .hard = hard & stop_bit,
           .fresh = fresh & stop_bit,
           .stop = stop};
