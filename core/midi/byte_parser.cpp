@@ -67,12 +67,7 @@ constexpr std::array<StatusRow, 256> rows = make_rows();
 constexpr std::uint64_t running_flag = std::uint64_t{1} << 24U;
 
 /// More statuses than this in a window are read by masks, fewer one after the other (measured).
-constexpr int few_statuses = 8;
-
-bool is_dense(std::uint64_t statuses) {
-  for (int i = 0; i < few_statuses; ++i) statuses &= statuses - 1;
-  return statuses != 0;
-}
+constexpr unsigned few_statuses = 8;
 
 std::uint64_t two_bytes(const std::uint8_t* at) { return at[0] | std::uint64_t{at[1]} << 8U; }
 
@@ -119,8 +114,8 @@ class ByteParser::Block {
     before_ = at_;
     window_ns_ = first_ns_ + step_ns_ * at_;
     window_word_ = (first_index_ + at_) << 25U;
-    const std::uint64_t statuses = bit_plane(window_, 7);
-    if (is_dense(statuses)) {
+    const std::uint64_t statuses = bit_plane<7>(window_);
+    if (bits_set(statuses) > few_statuses) {
       read_dense();
     } else {
       read_sparse(statuses);

@@ -5,6 +5,7 @@
 #include <cstddef>
 #include <cstdint>
 #include <cstring>
+#include <utility>
 
 #ifdef __SSE2__
 #include <emmintrin.h>
@@ -16,25 +17,42 @@ namespace strumwright::midi {
 
 inline constexpr std::size_t window_bytes = 64;
 
-/// Bit `bit` of every byte of the window.
-inline std::uint64_t bit_plane(const std::uint8_t* window, int bit) {
-  std::uint64_t plane = 0;
 #ifdef __SSE2__
-  for (std::size_t i = 0; i < window_bytes; i += 16) {
-    const __m128i bytes = _mm_loadu_si128(reinterpret_cast<const __m128i*>(window + i));
-    const auto highest = static_cast<unsigned>(_mm_movemask_epi8(_mm_slli_epi16(bytes, 7 - bit)));
-    plane |= std::uint64_t{highest} << i;
-  }
+/// Bit `bit` of 16 bytes.
+template <int bit>
+std::uint64_t plane_of_part(const std::uint8_t* part) {
+  const __m128i bytes = _mm_loadu_si128(reinterpret_cast<const __m128i*>(part));
+  return static_cast<unsigned>(_mm_movemask_epi8(_mm_slli_epi16(bytes, 7 - bit)));
+}
+inline constexpr std::size_t part_bytes = 16;
 #else
-  for (std::size_t i = 0; i < window_bytes; i += 8) {
-    std::uint64_t bytes = 0;
-    std::memcpy(&bytes, window + i, 8);
-    if constexpr (std::endian::native == std::endian::big) bytes = __builtin_bswap64(bytes);
-    // The product moves the bits, 8 apart, side by side into the highest byte.
-    plane |= ((bytes >> bit & 0x0101010101010101U) * 0x0102040810204080U >> 56U) << i;
-  }
+/// Bit `bit` of 8 bytes.
+template <int bit>
+std::uint64_t plane_of_part(const std::uint8_t* part) {
+  std::uint64_t bytes = 0;
+  std::memcpy(&bytes, part, 8);
+  if constexpr (std::endian::native == std::endian::big) bytes = __builtin_bswap64(bytes);
+  // The product moves the bits, 8 apart, side by side into the highest byte.
+  return (bytes >> bit & 0x0101010101010101U) * 0x0102040810204080U >> 56U;
+}
+inline constexpr std::size_t part_bytes = 8;
 #endif
-  return plane;
+
+/// Bit `bit` of every byte of the window. A fold, because compilers leave a short loop a loop.
+template <int bit>
+std::uint64_t bit_plane(const std::uint8_t* window) {
+  return [window]<std::size_t... part>(std::index_sequence<part...>) {
+    return ((plane_of_part<bit>(window + part * part_bytes) << (part * part_bytes)) | ...);
+  }
+  (std::make_index_sequence<window_bytes / part_bytes>());
+}
+
+/// How many bits are set. Without the instruction for it, std::popcount is a call.
+constexpr unsigned bits_set(std::uint64_t mask) {
+  mask -= mask >> 1U & 0x5555555555555555U;
+  mask = (mask & 0x3333333333333333U) + (mask >> 2U & 0x3333333333333333U);
+  mask = (mask + (mask >> 4U)) & 0x0F0F0F0F0F0F0F0FU;
+  return static_cast<unsigned>(mask * 0x0101010101010101U >> 56U);
 }
 
 /// Which bytes of a window are what.
@@ -46,14 +64,14 @@ struct WindowMasks {
 };
 
 [[gnu::always_inline]] inline WindowMasks window_masks(const std::uint8_t* window) {
-  const std::uint64_t status = bit_plane(window, 7);
-  const std::uint64_t bit6 = bit_plane(window, 6);
-  const std::uint64_t bit5 = bit_plane(window, 5);
-  const std::uint64_t bit3 = bit_plane(window, 3);
-  const std::uint64_t bit2 = bit_plane(window, 2);
-  const std::uint64_t bit1 = bit_plane(window, 1);
-  const std::uint64_t bit0 = bit_plane(window, 0);
-  const std::uint64_t system = status & bit6 & bit5 & bit_plane(window, 4);
+  const std::uint64_t status = bit_plane<7>(window);
+  const std::uint64_t bit6 = bit_plane<6>(window);
+  const std::uint64_t bit5 = bit_plane<5>(window);
+  const std::uint64_t bit3 = bit_plane<3>(window);
+  const std::uint64_t bit2 = bit_plane<2>(window);
+  const std::uint64_t bit1 = bit_plane<1>(window);
+  const std::uint64_t bit0 = bit_plane<0>(window);
+  const std::uint64_t system = status & bit6 & bit5 & bit_plane<4>(window);
   const std::uint64_t one = status & bit6 & ~bit5;
   const std::uint64_t low_common = system & ~bit3 & ~bit2;  // F0 to F3
   return {.data = ~status,
