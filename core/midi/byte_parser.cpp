@@ -28,32 +28,32 @@ Event count_event(std::uint64_t count, std::uint64_t byte) {
 struct StatusRow {
   std::uint32_t word = 0;         ///< its event without data, time and index
   std::uint32_t cut_word = 0;     ///< the same if it is cut short before any data
-  std::uint16_t data_mask = 0;    ///< of the two bytes after it, those that are its data
+  std::uint32_t data_mask = 0;    ///< of four bytes from its own on, those that are its data
   std::uint8_t running_kept = 0;  ///< of running status before it, as a mask
   std::uint8_t running_set = 0;
-  std::uint8_t wanted = 0;   ///< data bytes
-  std::uint8_t message = 0;  ///< 1 if it begins a message
-  bool transparent = false;  ///< leaves an open message open
-  bool begins_sysex = false;
+  std::uint8_t wanted = 0;  ///< data bytes
+  std::uint8_t flags = 0;
 };
+constexpr std::uint8_t is_a_message = 1;    ///< when it is whole
+constexpr std::uint8_t is_transparent = 2;  ///< leaves an open message open
 
 constexpr StatusRow make_row(std::uint8_t status) {
   StatusRow row;
-  row.transparent = is_real_time(status) && status != system_reset;
+  const bool transparent = is_real_time(status) && status != system_reset;
   row.wanted = static_cast<std::uint8_t>(data_bytes(status));
-  row.data_mask = row.wanted == 2 ? 0xFFFF : row.wanted == 1 ? 0xFF : 0;
-  row.running_kept = row.transparent ? 0xFF : 0;
+  row.data_mask = row.wanted == 2 ? 0xFFFF00 : row.wanted == 1 ? 0xFF00 : 0;
+  row.running_kept = transparent ? 0xFF : 0;
   row.running_set = is_channel_status(status) ? status : 0;
-  row.message = is_undefined(status) || status == sysex_end ? 0 : 1;
+  if (!is_undefined(status) && status != sysex_end) row.flags |= is_a_message;
+  if (transparent) row.flags |= is_transparent;
   row.word = status;
   if (is_undefined(status)) row.word = raw(Code::undefined) | std::uint32_t{status} << 8U;
   if (status == sysex_end) row.word = raw(Code::eox_alone);
   row.cut_word = raw(Code::cut_short) | std::uint32_t{status} << 8U;
-  row.begins_sysex = status == sysex_start;
   return row;
 }
 
-/// A row for data bytes too: they leave running status as it is.
+/// Data bytes have rows too, for they leave running status as it is.
 constexpr std::array<StatusRow, 256> make_rows() {
   std::array<StatusRow, 256> rows{};
   for (auto& row : rows) row.running_kept = 0xFF;
@@ -69,7 +69,14 @@ constexpr std::uint64_t running_flag = std::uint64_t{1} << 24U;
 /// More statuses than this in a window are read by masks, fewer one after the other (measured).
 constexpr unsigned few_statuses = 8;
 
+bool transparent(std::uint8_t byte) { return (rows[byte].flags & is_transparent) != 0; }
+
 std::uint64_t two_bytes(const std::uint8_t* at) { return at[0] | std::uint64_t{at[1]} << 8U; }
+
+std::uint32_t four_bytes(const std::uint8_t* at) {
+  return at[0] | std::uint32_t{at[1]} << 8U | std::uint32_t{at[2]} << 16U |
+         std::uint32_t{at[3]} << 24U;
+}
 
 }  // namespace
 
@@ -92,7 +99,7 @@ class ByteParser::Block {
 
   [[gnu::always_inline]] Event* read() {
     if (has_window()) {
-      if (!parser_.at_rest(bytes_[at_])) step_to_rest();
+      step_to_rest();
       running_ = parser_.running_;
       while (has_window()) read_window();
       if (at_ != size_) hand_over();
@@ -105,8 +112,8 @@ class ByteParser::Block {
   }
 
  private:
-  /// A whole window, and the two bytes that are read beyond a status at its end.
-  [[nodiscard]] bool has_window() const { return size_ - at_ >= window_bytes + 2; }
+  /// A whole window, and three bytes that are read beyond a status at its end.
+  [[nodiscard]] bool has_window() const { return size_ - at_ >= window_bytes + 3; }
 
   /// Ends where no message is open, a few bytes before the window's end or further on.
   [[gnu::always_inline]] void read_window() {
@@ -150,18 +157,24 @@ class ByteParser::Block {
   [[gnu::always_inline]] void read_message(std::size_t first, std::size_t next, std::size_t own) {
     const std::uint8_t byte = window_[first];
     const StatusRow& row = rows[own != 0 ? byte : running_];
+    const std::uint64_t room = next - first - own;
     // By arithmetic, since compilers make branches of comparisons here.
-    const std::uint64_t left_over = next - first - own - row.wanted;
-    const std::uint64_t is_cut = left_over >> 63U;
-    const std::uint64_t came = row.wanted + (left_over & -is_cut);
-    const std::uint64_t message = row.word | (two_bytes(window_ + first + own) & row.data_mask)
-                                                 << 8U;
-    const std::uint64_t cut = row.cut_word | came << 16U;
-    give(first, (message ^ ((cut ^ message) & -is_cut)) | (own ^ 1U) << 24U);
+    const std::uint64_t is_cut = (room - row.wanted) >> 63U;
+    const std::uint32_t whole_word =
+        row.word | (four_bytes(window_ + first + own - 1) & row.data_mask);
+    const std::uint32_t cut_word = row.cut_word | static_cast<std::uint32_t>(room) << 16U;
+    const std::uint32_t word =
+        whole_word ^ ((cut_word ^ whole_word) & -static_cast<std::uint32_t>(is_cut));
+    // One below the index's lowest bit is the flag of running status.
+    out_->word = word + window_word_ + running_flag + ((2 * first - own) << 24U);
+    out_->t_ns = static_cast<std::int64_t>(window_ns_ + step_ns_ * first);
+    ++out_;
     const std::uint64_t whole = is_cut ^ 1U;
-    messages_ += whole & row.message;
+    messages_ += whole & row.flags;
     running_messages_ += whole & (own ^ 1U);
     could_run_ += whole & (byte == running_ ? 1U : 0U);
+    // Not by `row`, which hangs on running status itself: each message would wait for the one
+    // before.
     running_ = (running_ & rows[byte].running_kept) | rows[byte].running_set;
   }
 
@@ -177,7 +190,7 @@ class ByteParser::Block {
       if (byte < 0x80) {
         word |= std::uint64_t{byte} << (8U + 8U * came);
         ++came;
-      } else if (!rows[byte].transparent) {
+      } else if (!transparent(byte)) {
         break;
       }
     }
@@ -185,7 +198,7 @@ class ByteParser::Block {
     for (std::size_t i = first + own; i != at; ++i) {
       if (window_[i] < 0x80) continue;
       give(i, rows[window_[i]].word);
-      messages_ += rows[window_[i]].message;
+      messages_ += rows[window_[i]].flags & is_a_message;
     }
     const bool whole = came == row.wanted;
     give(first, (whole ? word : row.cut_word | came << 16U) | (own ^ 1U) << 24U);
@@ -204,7 +217,7 @@ class ByteParser::Block {
     const auto next = static_cast<std::size_t>(std::countr_zero(rest));
     const bool sysex = window_[at] == sysex_start;
     const std::uint8_t ending = rest == 0 ? sysex_end : window_[next];
-    const bool easy = sysex ? ending != sysex_end && !rows[ending].transparent
+    const bool easy = sysex ? ending != sysex_end && !transparent(ending)
                             : rest != 0 && !is_real_time(ending) && next - at < text_bytes;
     if (!easy) return read_odd(at);
     give(at, raw(sysex ? Code::sysex_open : Code::stray));
@@ -230,7 +243,7 @@ class ByteParser::Block {
         const auto next = static_cast<std::size_t>(std::countr_zero(rest));
         const StatusRow& row = rows[window_[status]];
         const bool whole = next - status > row.wanted;
-        easy = !row.begins_sysex && (whole || !rows[window_[next]].transparent);
+        easy = window_[status] != sysex_start && (whole || !transparent(window_[next]));
         if (easy) {
           read_message(status, next, 1);
           at = status + 1 + std::min<std::size_t>(next - status - 1, row.wanted);
@@ -270,7 +283,7 @@ class ByteParser::Block {
     messages_ += messages;
     running_messages_ += messages;
     if (at == status || !ends) return true;
-    if (rows[window_[status]].transparent) return false;
+    if (transparent(window_[status])) return false;
     const std::uint64_t one_came = std::uint64_t{1} << 16U;
     give(at, rows[running_].cut_word | running_flag | one_came);
     at = status;
