@@ -138,9 +138,11 @@ class ByteParser::Block {
       auto first = static_cast<std::size_t>(std::countr_zero(segment.firsts));
       for (auto left = segment.firsts & (segment.firsts - 1); left != 0; left &= left - 1) {
         const auto next = static_cast<std::size_t>(std::countr_zero(left));
-        read_message(first, next, window_[first] >> 7U);
+        read_message(first, next, window_[first] >> 7U, segment.cut >> first & 1U);
         first = next;
       }
+      messages_ += segment.messages;
+      running_messages_ += segment.running;
       at = segment.stop;
       if (segment.hard != 0 || (segment.fresh != 0 && running_ == 0)) {
         at = segment.torn != 0 ? read_torn(at) : read_apart(at, ~masks.data);
@@ -154,12 +156,11 @@ class ByteParser::Block {
 
   /// The message that begins at `first`, or what came of it before `next`. `own` is 1 if it has a
   /// status byte, else 0.
-  [[gnu::always_inline]] void read_message(std::size_t first, std::size_t next, std::size_t own) {
+  [[gnu::always_inline]] void read_message(std::size_t first, std::size_t next, std::size_t own,
+                                           std::uint64_t is_cut) {
     const std::uint8_t byte = window_[first];
     const StatusRow& row = rows[own != 0 ? byte : running_];
     const std::uint64_t room = next - first - own;
-    // By arithmetic, since compilers make branches of comparisons here.
-    const std::uint64_t is_cut = (room - row.wanted) >> 63U;
     const std::uint32_t whole_word =
         row.word | (four_bytes(window_ + first + own - 1) & row.data_mask);
     const std::uint32_t cut_word = row.cut_word | static_cast<std::uint32_t>(room) << 16U;
@@ -169,10 +170,7 @@ class ByteParser::Block {
     out_->word = word + window_word_ + running_flag + ((2 * first - own) << 24U);
     out_->t_ns = static_cast<std::int64_t>(window_ns_ + step_ns_ * first);
     ++out_;
-    const std::uint64_t whole = is_cut ^ 1U;
-    messages_ += whole & row.flags;
-    running_messages_ += whole & (own ^ 1U);
-    could_run_ += whole & (byte == running_ ? 1U : 0U);
+    could_run_ += (is_cut ^ 1U) & (byte == running_ ? 1U : 0U);
     // Not by `row`, which hangs on running status itself: each message would wait for the one
     // before.
     running_ = (running_ & rows[byte].running_kept) | rows[byte].running_set;
@@ -245,7 +243,8 @@ class ByteParser::Block {
         const bool whole = next - status > row.wanted;
         easy = window_[status] != sysex_start && (whole || !transparent(window_[next]));
         if (easy) {
-          read_message(status, next, 1);
+          read_message(status, next, 1, whole ? 0 : 1);
+          messages_ += whole ? row.flags & is_a_message : 0;
           at = status + 1 + std::min<std::size_t>(next - status - 1, row.wanted);
           statuses = rest;
           continue;

@@ -61,6 +61,7 @@ struct WindowMasks {
   std::uint64_t common_two, common_one;  ///< F2; F1 and F3
   std::uint64_t through;                 ///< real-time but FF: leaves an open message open
   std::uint64_t sysex;                   ///< F0
+  std::uint64_t no_message;              ///< undefined statuses and F7
 };
 
 [[gnu::always_inline]] inline WindowMasks window_masks(const std::uint8_t* window) {
@@ -80,12 +81,16 @@ struct WindowMasks {
           .common_two = low_common & bit1 & ~bit0,
           .common_one = low_common & bit0,
           .through = system & bit3 & ~(bit2 & bit1 & bit0),
-          .sysex = low_common & ~bit1 & ~bit0};
+          .sysex = low_common & ~bit1 & ~bit0,
+          .no_message = system & ((~bit3 & bit2 & (~bit1 | bit0)) | (bit3 & ~bit1 & bit0))};
 }
 
 /// Messages from a place where none is open up to where the masks do not suffice.
 struct Segment {
   std::uint64_t firsts;  ///< first bytes of messages, whole or cut, before `stop`; and `stop` itself
+  std::uint64_t cut;     ///< of these, those that are not whole
+  unsigned messages;     ///< how many are whole messages
+  unsigned running;      ///< and of these, without their own status byte
   std::uint64_t torn;    ///< where a message begins that has a real-time byte inside
   std::uint64_t hard;    ///< the same, and where F0 stands
   std::uint64_t fresh;   ///< data bytes that continue what the masks cannot see
@@ -129,7 +134,14 @@ constexpr std::uint64_t runs_from(std::uint64_t data, std::uint64_t firsts) {
   const std::uint64_t last = (firsts & std::uint64_t{3} << 61U) | std::uint64_t{1} << 63U;
   const auto stop = static_cast<std::size_t>(std::countr_zero(hard | fresh | last));
   const std::uint64_t stop_bit = std::uint64_t{1} << stop;
+  const std::uint64_t one_follows = masks.data >> 1U;
+  const std::uint64_t cut = ((two | (masks.common_two & live)) & ~(one_follows & masks.data >> 2U)) |
+                            ((one | running_two | (masks.common_one & live)) & ~one_follows);
+  const std::uint64_t whole = firsts & (stop_bit - 1) & ~cut;
   return {.firsts = (firsts & (stop_bit - 1)) | stop_bit,
+          .cut = cut,
+          .messages = bits_set(whole & ~masks.no_message),
+          .running = bits_set(whole & masks.data),
           .torn = torn & stop_bit,
           .hard = hard & stop_bit,
           .fresh = fresh & stop_bit,
