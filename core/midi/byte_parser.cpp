@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <bit>
+#include <cstring>
 
 #include "core/midi/byte_window.h"
 #include "core/midi/status.h"
@@ -250,7 +251,9 @@ class ByteParser::Block {
           continue;
         }
       }
-      at = read_odd(at);
+      // Not easy is data without status, F0, or a message with real-time bytes inside.
+      const bool torn = window_[at] != sysex_start && (running_ != 0 || is_status(window_[at]));
+      at = torn ? read_torn(at) : read_odd(at);
       if (at >= window_bytes) break;
       statuses &= ~std::uint64_t{0} << at;
     }
@@ -387,10 +390,14 @@ ByteParser::Taken ByteParser::take_to_rest(std::span<const std::uint8_t> bytes, 
                                            std::uint64_t t_ns, std::uint64_t step_ns, Event* out) {
   std::size_t at = 0;
   do {
-    // Times are unsigned: a step without meaning must not be undefined behaviour.
-    out = take(bytes[at], static_cast<std::int64_t>(t_ns), out);
-    t_ns += step_ns;
-    ++at;
+    std::size_t taken = phase_ == Phase::sysex ? keep_sysex(bytes.subspan(at)) : 0;
+    if (taken == 0) {
+      // Times are unsigned: a step without meaning must not be undefined behaviour.
+      out = take(bytes[at], static_cast<std::int64_t>(t_ns), out);
+      taken = 1;
+    }
+    t_ns += step_ns * taken;
+    at += taken;
   } while (at != bytes.size() && (at < least || !at_rest(bytes[at])));
   return {at, out};
 }
@@ -567,6 +574,24 @@ void ByteParser::grow_run(std::uint8_t byte) {
 void ByteParser::keep_sysex(std::uint8_t byte) {
   ++length_;
   if (kept_size_ < kept_.size()) kept_[kept_size_++] = byte;
+}
+
+/// The data bytes that `bytes` begin with; returns how many.
+std::size_t ByteParser::keep_sysex(std::span<const std::uint8_t> bytes) {
+  const auto eight_data = [](const std::uint8_t* at) {
+    std::uint64_t eight = 0;
+    std::memcpy(&eight, at, 8);
+    return (eight & 0x8080808080808080U) == 0;
+  };
+  std::size_t size = 0;
+  while (size + 8 <= bytes.size() && eight_data(bytes.data() + size)) size += 8;
+  while (size < bytes.size() && !is_status(bytes[size])) ++size;
+  const std::size_t kept = std::min(size, kept_.size() - kept_size_);
+  std::copy_n(bytes.begin(), kept, kept_.begin() + static_cast<std::ptrdiff_t>(kept_size_));
+  kept_size_ += kept;
+  length_ += size;
+  counts_.bytes += size;
+  return size;
 }
 
 /// Where a message leaves the parser.

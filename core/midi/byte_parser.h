@@ -123,6 +123,7 @@ class ByteParser {
   void open(std::uint8_t status, std::int64_t t_ns, Phase next);
   void grow_run(std::uint8_t byte);
   void keep_sysex(std::uint8_t byte);
+  std::size_t keep_sysex(std::span<const std::uint8_t> bytes);
   [[nodiscard]] Phase resting() const;
 
   ParserCounts counts_;
