@@ -77,6 +77,9 @@ class ByteParser {
     own_two,        ///< the first of two after a channel message's own status byte
   };
 
+  /// So many bytes of printed text in a row make a run `Code::text` (ours).
+  static constexpr std::uint8_t text_bytes = 8;
+
   class Block;
   struct Taken {
     std::size_t bytes;

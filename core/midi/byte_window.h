@@ -87,13 +87,14 @@ struct WindowMasks {
 
 /// Messages from a place where none is open up to where the masks do not suffice.
 struct Segment {
-  std::uint64_t firsts;  ///< first bytes of messages, whole or cut, before `stop`; and `stop` itself
-  std::uint64_t cut;     ///< of these, those that are not whole
-  unsigned messages;     ///< how many are whole messages
-  unsigned running;      ///< and of these, without their own status byte
-  std::uint64_t torn;    ///< where a message begins that has a real-time byte inside
-  std::uint64_t hard;    ///< the same, and where F0 stands
-  std::uint64_t fresh;   ///< data bytes that continue what the masks cannot see
+  std::uint64_t
+      firsts;           ///< first bytes of messages, whole or cut, before `stop`; and `stop` itself
+  std::uint64_t cut;    ///< of these, those that are not whole
+  unsigned messages;    ///< how many are whole messages
+  unsigned running;     ///< and of these, without their own status byte
+  std::uint64_t torn;   ///< where a message begins that has a real-time byte inside
+  std::uint64_t hard;   ///< the same, and where F0 stands
+  std::uint64_t fresh;  ///< data bytes that continue what the masks cannot see
   std::size_t stop;
 };
 
@@ -124,8 +125,8 @@ constexpr std::uint64_t runs_from(std::uint64_t data, std::uint64_t firsts) {
   const std::uint64_t firsts = (live & ~data) | running_two | running_one;
   // System common messages have their own data and no more.
   const std::uint64_t common_first = data & (masks.common_two & live) << 1U;
-  const std::uint64_t common = common_first | (data & common_first << 1U) |
-                               (data & (masks.common_one & live) << 1U);
+  const std::uint64_t common =
+      common_first | (data & common_first << 1U) | (data & (masks.common_one & live) << 1U);
   const std::uint64_t wanting = two | one | ((masks.common_two | masks.common_one) & live);
   const std::uint64_t torn = (masks.through >> 1U & (wanting | running_two)) |
                              (masks.through >> 2U & (after_two | common_first) >> 1U);
@@ -135,8 +136,9 @@ constexpr std::uint64_t runs_from(std::uint64_t data, std::uint64_t firsts) {
   const auto stop = static_cast<std::size_t>(std::countr_zero(hard | fresh | last));
   const std::uint64_t stop_bit = std::uint64_t{1} << stop;
   const std::uint64_t one_follows = masks.data >> 1U;
-  const std::uint64_t cut = ((two | (masks.common_two & live)) & ~(one_follows & masks.data >> 2U)) |
-                            ((one | running_two | (masks.common_one & live)) & ~one_follows);
+  const std::uint64_t cut =
+      ((two | (masks.common_two & live)) & ~(one_follows & masks.data >> 2U)) |
+      ((one | running_two | (masks.common_one & live)) & ~one_follows);
   const std::uint64_t whole = firsts & (stop_bit - 1) & ~cut;
   return {.firsts = (firsts & (stop_bit - 1)) | stop_bit,
           .cut = cut,

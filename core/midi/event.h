@@ -17,6 +17,8 @@ enum class Code : std::uint8_t {
   eox_alone = 8,   ///< an F7 that ends no SysEx
 };
 
+constexpr std::uint8_t raw(Code code) { return static_cast<std::uint8_t>(code); }
+
 /// One thing that the byte parser saw, 16 bytes, so that a million of them stay cheap.
 ///
 /// A complete SysEx has code F0; an empty one too, with a count of 2.
@@ -40,9 +42,7 @@ struct Event {
   /// counted; a SysEx with its F0 and F7).
   [[nodiscard]] constexpr std::uint64_t count() const { return static_cast<std::uint64_t>(t_ns); }
   [[nodiscard]] constexpr bool is_message() const { return (word & 0x80U) != 0; }
-  [[nodiscard]] constexpr bool is(Code other) const {
-    return code() == static_cast<std::uint8_t>(other);
-  }
+  [[nodiscard]] constexpr bool is(Code other) const { return code() == raw(other); }
   friend constexpr bool operator==(const Event&, const Event&) = default;
 };
 static_assert(sizeof(Event) == 16);

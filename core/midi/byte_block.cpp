@@ -1,0 +1,339 @@
+// core/midi/byte_block.cpp
+// ByteParser, many bytes at a time.
+#include <algorithm>
+#include <array>
+#include <bit>
+
+#include "core/midi/byte_parser.h"
+#include "core/midi/byte_window.h"
+#include "core/midi/status.h"
+
+namespace strumwright::midi {
+
+namespace {
+
+/// What reading in blocks must know of a status byte.
+struct StatusRow {
+  std::uint32_t word = 0;         ///< its event without data, time and index
+  std::uint32_t cut_word = 0;     ///< the same if it is cut short before any data
+  std::uint32_t data_mask = 0;    ///< of four bytes from its own on, those that are its data
+  std::uint8_t running_kept = 0;  ///< of running status before it, as a mask
+  std::uint8_t running_set = 0;
+  std::uint8_t wanted = 0;  ///< data bytes
+  std::uint8_t flags = 0;
+};
+constexpr std::uint8_t is_a_message = 1;    ///< when it is whole
+constexpr std::uint8_t is_transparent = 2;  ///< leaves an open message open
+
+constexpr StatusRow make_row(std::uint8_t status) {
+  StatusRow row;
+  const bool transparent = is_real_time(status) && status != system_reset;
+  row.wanted = static_cast<std::uint8_t>(data_bytes(status));
+  row.data_mask = row.wanted == 2 ? 0xFFFF00 : row.wanted == 1 ? 0xFF00 : 0;
+  row.running_kept = transparent ? 0xFF : 0;
+  row.running_set = is_channel_status(status) ? status : 0;
+  if (!is_undefined(status) && status != sysex_end) row.flags |= is_a_message;
+  if (transparent) row.flags |= is_transparent;
+  row.word = status;
+  if (is_undefined(status)) row.word = raw(Code::undefined) | std::uint32_t{status} << 8U;
+  if (status == sysex_end) row.word = raw(Code::eox_alone);
+  row.cut_word = raw(Code::cut_short) | std::uint32_t{status} << 8U;
+  return row;
+}
+
+/// Data bytes have rows too, for they leave running status as it is.
+constexpr std::array<StatusRow, 256> make_rows() {
+  std::array<StatusRow, 256> rows{};
+  for (auto& row : rows) row.running_kept = 0xFF;
+  for (unsigned byte = 0x80; byte < 0x100; ++byte)
+    rows[byte] = make_row(static_cast<std::uint8_t>(byte));
+  return rows;
+}
+
+constexpr std::array<StatusRow, 256> rows = make_rows();
+
+constexpr std::uint64_t running_flag = std::uint64_t{1} << 24U;
+
+/// More statuses than this in a window are read by masks, fewer one after the other (measured).
+constexpr unsigned few_statuses = 8;
+
+bool transparent(std::uint8_t byte) { return (rows[byte].flags & is_transparent) != 0; }
+
+std::uint64_t two_bytes(const std::uint8_t* at) { return at[0] | std::uint64_t{at[1]} << 8U; }
+
+std::uint32_t four_bytes(const std::uint8_t* at) {
+  return at[0] | std::uint32_t{at[1]} << 8U | std::uint32_t{at[2]} << 16U |
+         std::uint32_t{at[3]} << 24U;
+}
+
+}  // namespace
+
+/// One push of many bytes: read by the status bytes, which a mask of 64 bytes finds, a whole
+/// message at a time and without asking by a branch whether all of it came, since nobody can
+/// foresee that in random bytes. What is rare (most system bytes, data without status, real-time
+/// bytes inside a message) goes through the parser byte by byte. Inline throughout, so that members
+/// are registers.
+class ByteParser::Block {
+ public:
+  Block(ByteParser& parser, std::span<const std::uint8_t> bytes, std::int64_t first_ns,
+        std::int64_t step_ns, Event* out)
+      : parser_(parser),
+        bytes_(bytes.data()),
+        size_(bytes.size()),
+        first_ns_(static_cast<std::uint64_t>(first_ns)),
+        step_ns_(static_cast<std::uint64_t>(step_ns)),
+        first_index_(parser.counts_.bytes),
+        out_(out) {}
+
+  [[gnu::always_inline]] Event* read() {
+    if (has_window()) {
+      step_to_rest();
+      running_ = parser_.running_;
+      while (has_window()) read_window();
+      if (at_ != size_) hand_over();
+    }
+    if (at_ != size_) step(size_);
+    parser_.counts_.messages += messages_;
+    parser_.counts_.running_used += running_messages_;
+    parser_.counts_.running_possible += could_run_ + running_messages_;
+    return out_;
+  }
+
+ private:
+  /// A whole window, and three bytes that are read beyond a status at its end.
+  [[nodiscard]] bool has_window() const { return size_ - at_ >= window_bytes + 3; }
+
+  /// Ends where no message is open, a few bytes before the window's end or further on.
+  [[gnu::always_inline]] void read_window() {
+    window_ = bytes_ + at_;
+    before_ = at_;
+    window_ns_ = first_ns_ + step_ns_ * at_;
+    window_word_ = (first_index_ + at_) << 25U;
+    const std::uint64_t statuses = bit_plane<7>(window_);
+    if (bits_set(statuses) > few_statuses) {
+      read_dense();
+    } else {
+      read_sparse(statuses);
+    }
+  }
+
+  /// All messages of the window by masks, whether whole or cut, own status or not.
+  [[gnu::always_inline]] void read_dense() {
+    const WindowMasks masks = window_masks(window_);
+    std::size_t at = 0;
+    while (true) {
+      const Segment segment = next_segment(masks, at, rows[running_].wanted);
+      auto first = static_cast<std::size_t>(std::countr_zero(segment.firsts));
+      for (auto left = segment.firsts & (segment.firsts - 1); left != 0; left &= left - 1) {
+        const auto next = static_cast<std::size_t>(std::countr_zero(left));
+        read_message(first, next, window_[first] >> 7U, segment.cut >> first & 1U);
+        first = next;
+      }
+      messages_ += segment.messages;
+      running_messages_ += segment.running;
+      at = segment.stop;
+      if (segment.hard != 0 || (segment.fresh != 0 && running_ == 0)) {
+        at = segment.torn != 0 ? read_torn(at) : read_apart(at, ~masks.data);
+        if (at >= window_bytes - 3) break;
+      } else if (segment.fresh == 0) {
+        break;
+      }
+    }
+    at_ = before_ + at;
+  }
+
+  /// The message that begins at `first`, or what came of it before `next`. `own` is 1 if it has a
+  /// status byte, else 0.
+  [[gnu::always_inline]] void read_message(std::size_t first, std::size_t next, std::size_t own,
+                                           std::uint64_t is_cut) {
+    const std::uint8_t byte = window_[first];
+    const StatusRow& row = rows[own != 0 ? byte : running_];
+    const std::uint64_t room = next - first - own;
+    const std::uint32_t whole_word =
+        row.word | (four_bytes(window_ + first + own - 1) & row.data_mask);
+    const std::uint32_t cut_word = row.cut_word | static_cast<std::uint32_t>(room) << 16U;
+    const std::uint32_t word =
+        whole_word ^ ((cut_word ^ whole_word) & -static_cast<std::uint32_t>(is_cut));
+    // One below the index's lowest bit is the flag of running status.
+    out_->word = word + window_word_ + running_flag + ((2 * first - own) << 24U);
+    out_->t_ns = static_cast<std::int64_t>(window_ns_ + step_ns_ * first);
+    ++out_;
+    could_run_ += (is_cut ^ 1U) & (byte == running_ ? 1U : 0U);
+    // Not by `row`, which hangs on running status itself: each message would wait for the one
+    // before.
+    running_ = (running_ & rows[byte].running_kept) | rows[byte].running_set;
+  }
+
+  /// A message with real-time bytes inside. Returns where it ends.
+  [[gnu::always_inline]] std::size_t read_torn(const std::size_t first) {
+    const std::size_t own = window_[first] >> 7U;
+    const StatusRow& row = rows[own != 0 ? window_[first] : running_];
+    std::uint64_t word = row.word;
+    std::uint64_t came = 0;
+    std::size_t at = first + own;
+    for (; came != row.wanted && at != window_bytes; ++at) {
+      const std::uint8_t byte = window_[at];
+      if (byte < 0x80) {
+        word |= std::uint64_t{byte} << (8U + 8U * came);
+        ++came;
+      } else if (!transparent(byte)) {
+        break;
+      }
+    }
+    if (came != row.wanted && at == window_bytes) return read_odd(first);
+    for (std::size_t i = first + own; i != at; ++i) {
+      if (window_[i] < 0x80) continue;
+      give(i, rows[window_[i]].word);
+      messages_ += rows[window_[i]].flags & is_a_message;
+    }
+    const bool whole = came == row.wanted;
+    give(first, (whole ? word : row.cut_word | came << 16U) | (own ^ 1U) << 24U);
+    if (whole) {
+      messages_ += 1;
+      running_messages_ += own ^ 1U;
+      could_run_ += window_[first] == running_ ? 1 : 0;
+    }
+    if (own != 0) running_ = row.running_set;
+    return at;
+  }
+
+  /// A short run without status or an open SysEx, up to the next status. Returns its place.
+  [[gnu::always_inline]] std::size_t read_apart(std::size_t at, std::uint64_t statuses) {
+    const std::uint64_t rest = statuses & (~std::uint64_t{1} << at);
+    const auto next = static_cast<std::size_t>(std::countr_zero(rest));
+    const bool sysex = window_[at] == sysex_start;
+    const std::uint8_t ending = rest == 0 ? sysex_end : window_[next];
+    const bool easy = sysex ? ending != sysex_end && !transparent(ending)
+                            : rest != 0 && !is_real_time(ending) && next - at < text_bytes;
+    if (!easy) return read_odd(at);
+    give(at, raw(sysex ? Code::sysex_open : Code::stray));
+    *out_ = {static_cast<std::int64_t>(next - at),
+             raw(Code::count) | (window_word_ + (std::uint64_t{at} << 25U))};
+    ++out_;
+    if (sysex) parser_.sysex_whole_ = false;
+    running_ = 0;
+    return next;
+  }
+
+  /// The window from status to status, with long runs of data between them.
+  [[gnu::always_inline]] void read_sparse(std::uint64_t statuses) {
+    std::size_t at = 0;
+    while (true) {
+      const auto status = static_cast<std::size_t>(std::countr_zero(statuses));
+      bool easy = at == status || read_running(at, status, statuses != 0);
+      if (easy) {
+        if (statuses == 0) break;
+        const std::uint64_t rest = statuses & (statuses - 1);
+        // If none follows, its data may stand in the next window.
+        if (rest == 0 && status + 2 >= window_bytes) break;
+        const auto next = static_cast<std::size_t>(std::countr_zero(rest));
+        const StatusRow& row = rows[window_[status]];
+        const bool whole = next - status > row.wanted;
+        easy = window_[status] != sysex_start && (whole || !transparent(window_[next]));
+        if (easy) {
+          read_message(status, next, 1, whole ? 0 : 1);
+          messages_ += whole ? row.flags & is_a_message : 0;
+          at = status + 1 + std::min<std::size_t>(next - status - 1, row.wanted);
+          statuses = rest;
+          continue;
+        }
+      }
+      // Not easy is data without status, F0, or a message with real-time bytes inside.
+      const bool torn = window_[at] != sysex_start && (running_ != 0 || is_status(window_[at]));
+      at = torn ? read_torn(at) : read_odd(at);
+      if (at >= window_bytes) break;
+      statuses &= ~std::uint64_t{0} << at;
+    }
+    at_ = before_ + at;
+  }
+
+  /// What is left to the parser, from `at` to where no message is open. Returns that place.
+  [[gnu::always_inline]] std::size_t read_odd(std::size_t at) {
+    at_ = before_ + at;
+    hand_over();
+    step_to_rest();
+    running_ = parser_.running_;
+    return at_ - before_;
+  }
+
+  /// Data bytes from `at` to the next status, or to the window's end if it has none. False: no
+  /// status is in force, or a real-time byte stands inside the message at `at`.
+  [[gnu::always_inline]] bool read_running(std::size_t& at, std::size_t status, bool ends) {
+    if (running_ == 0) return false;
+    const std::size_t wanted = rows[running_].wanted;
+    const std::uint64_t messages = wanted == 2 ? (status - at) / 2 : status - at;
+    if (wanted == 2) {
+      read_pairs(at, messages);
+    } else {
+      for (; at != status; ++at) {
+        give(at, running_ | running_flag | std::uint64_t{window_[at]} << 8U);
+      }
+    }
+    messages_ += messages;
+    running_messages_ += messages;
+    if (at == status || !ends) return true;
+    if (transparent(window_[status])) return false;
+    const std::uint64_t one_came = std::uint64_t{1} << 16U;
+    give(at, rows[running_].cut_word | running_flag | one_came);
+    at = status;
+    return true;
+  }
+
+  [[gnu::always_inline]] void read_pairs(std::size_t& at, std::size_t messages) {
+    const std::uint8_t* data = window_ + at;
+    std::uint64_t word = running_ | running_flag | (window_word_ + (std::uint64_t{at} << 25U));
+    std::uint64_t t_ns = window_ns_ + step_ns_ * at;
+    for (std::size_t i = 0; i < messages; ++i) {
+      out_[i] = {static_cast<std::int64_t>(t_ns), word | two_bytes(data + 2 * i) << 8U};
+      t_ns += 2 * step_ns_;
+      word += std::uint64_t{2} << 25U;
+    }
+    out_ += messages;
+    at += 2 * messages;
+  }
+
+  [[gnu::always_inline]] void give(std::size_t first, std::uint64_t word) {
+    *out_++ = {static_cast<std::int64_t>(window_ns_ + step_ns_ * first),
+               word | (window_word_ + (std::uint64_t{first} << 25U))};
+  }
+
+  void step_to_rest() { step(0); }
+
+  [[gnu::always_inline]] void step(std::size_t least) {
+    const auto place = parser_.take_to_rest({bytes_ + at_, size_ - at_}, least,
+                                            first_ns_ + step_ns_ * at_, step_ns_, out_);
+    at_ += place.bytes;
+    out_ = place.out;
+  }
+
+  void hand_over() {
+    parser_.running_ = static_cast<std::uint8_t>(running_);
+    parser_.phase_ = parser_.resting();
+    parser_.counts_.bytes = first_index_ + at_;
+  }
+
+  ByteParser& parser_;
+  const std::uint8_t* bytes_;
+  std::size_t size_;
+  std::size_t at_ = 0;
+  std::uint64_t first_ns_;
+  std::uint64_t step_ns_;
+  std::uint64_t first_index_;
+  const std::uint8_t* window_ = nullptr;
+  std::size_t before_ = 0;         ///< bytes before the window
+  std::uint64_t window_ns_ = 0;    ///< when the window began
+  std::uint64_t window_word_ = 0;  ///< its index, as in an event
+  Event* out_;
+  // Beside what the parser counts itself:
+  std::uint64_t messages_ = 0;
+  std::uint64_t running_messages_ = 0;
+  std::uint64_t could_run_ = 0;
+  unsigned running_ = 0;
+};
+
+std::size_t ByteParser::push(std::span<const std::uint8_t> bytes, std::int64_t first_ns,
+                             std::int64_t step_ns, Event* out) {
+  return static_cast<std::size_t>(Block(*this, bytes, first_ns, step_ns, out).read() - out);
+}
+
+}  // namespace strumwright::midi
