@@ -15,6 +15,7 @@
 //   wire.cut-short                  amount: its status byte; count: data bytes that came
 //   wire.undefined-status           amount: the status byte
 //   wire.sysex-open                 count: bytes that came, F0 among them
+//   wire.suspect-status             note, amount: the controller and its value, read as a note
 //   wire.wrong-rate                 amount: the rate in baud that fits better
 //   wire.status-age                 amount: ns without a status byte
 //   wire.overflow                   count: bytes or messages lost; 0: not known
@@ -31,7 +32,7 @@
 //   note.all-off-only               listed, count: the notes; amount: the controller's number
 //   strum.doubled                   amount: ns since the string's start before
 //   strum.wire-limited              count: notes; amount: ns from first to last
-//   timing.stall                    amount: ns between the two notes
+//   timing.stall                    amount: ns between the two notes; other_ns: the second
 //   chord.passing                   chord_before: the one that passed; chord_after: the next;
 //                                   amount: ns that it lived
 //   chord.unknown                   listed, count: the notes of the strum
@@ -141,6 +142,11 @@ std::string Sentence::wire() const {
     case Rule::wire_sysex_open:
       if (finding_.at_end) return "The input ended inside a SysEx, after " + bytes() + ".";
       return "A SysEx was ended by another status instead of F7, after " + bytes() + ".";
+    case Rule::wire_suspect_status:
+      if (!finding_.note) return rest();
+      return at_channel() + "Controller " + std::to_string(*finding_.note) + " = " +
+             std::to_string(finding_.amount) + " reads like " + note() +
+             " of the stroke, sent without its note status.";
     case Rule::wire_text:
       return bytes() + " in a row read as printed text.";
     case Rule::wire_wrong_rate:

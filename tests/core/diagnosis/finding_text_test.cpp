@@ -71,6 +71,8 @@ TEST_CASE("sentences carry the evidence of their rule") {
   finding = of(Rule::wire_undefined_status);
   finding.amount = 0xF4;
   row(finding, "F4 was sent, a status that MIDI does not define.");
+  row(of_note(Rule::wire_suspect_status, 64, 0),
+      "Ch 1: Controller 64 = 0 reads like E4 of the stroke, sent without its note status.");
   finding = of(Rule::wire_load);
   finding.amount = 984;
   row(finding, "Up to 98.4 % of what the wire can carry in 100 ms was used.");
