@@ -165,7 +165,12 @@ void write_texts(std::string_view name, const std::vector<std::string>& texts, J
 void write_findings(const FindingList& list, JsonWriter& json) {
   json.key("findings");
   json.begin_array();
-  for (const auto& finding : list.in_order()) write_finding(finding, json);
+  for (const auto& finding : list.in_order()) {
+    json.begin_object();
+    json.member("t_ns", finding.t_ns);
+    write_finding_members(finding, json);
+    json.end_object();
+  }
   json.end_array();
 }
 
@@ -261,7 +266,9 @@ void AuditCollector::stroke(const pipeline::JudgedStroke& judged) {
   ++strum_count_;
   if (strums_ == nullptr) return;
   JsonWriter json(text_);
-  write_strum(judged, json);
+  json.begin_object();
+  write_strum_members(judged, json);
+  json.end_object();
   keep_element(*strums_, strum_count_ == 1);
 }
 
@@ -269,7 +276,10 @@ void AuditCollector::chord(const pipeline::ChordChange& change) {
   ++chord_count_;
   if (chords_ == nullptr) return;
   JsonWriter json(text_);
-  write_chord(change, json);
+  json.begin_object();
+  json.member("t_ns", change.t_ns);
+  write_chord_members(change, json);
+  json.end_object();
   keep_element(*chords_, chord_count_ == 1);
 }
 
@@ -284,8 +294,7 @@ void AuditCollector::keep(TextStore& store, std::string_view text) {
   if (auto done = store.append(text); !done) failure_ = done.error();
 }
 
-void write_strum(const pipeline::JudgedStroke& judged, JsonWriter& json) {
-  json.begin_object();
+void write_strum_members(const pipeline::JudgedStroke& judged, JsonWriter& json) {
   json.member("src", judged.src);
   json.member("start_ns", judged.stroke.start_ns);
   json.member("end_ns", judged.stroke.end_ns);
@@ -296,13 +305,10 @@ void write_strum(const pipeline::JudgedStroke& judged, JsonWriter& json) {
   json.member("mixed_chord", false);
   json.null_member("buttons");
   write_measures(judged, json);
-  json.end_object();
 }
 
-void write_chord(const pipeline::ChordChange& change, JsonWriter& json) {
+void write_chord_members(const pipeline::ChordChange& change, JsonWriter& json) {
   const auto& best = change.chord.best;
-  json.begin_object();
-  json.member("t_ns", change.t_ns);
   json.member("name", harmony::to_text(best));
   json.member("root", harmony::pitch_class_text(best.root));
   json.member("quality", harmony::chord_kinds()[best.kind].quality);
@@ -317,17 +323,14 @@ void write_chord(const pipeline::ChordChange& change, JsonWriter& json) {
   for (const auto note : change.notes) json.value(note);
   json.end_array();
   write_others(change.chord, json);
-  json.end_object();
 }
 
-void write_finding(const diagnosis::Finding& finding, JsonWriter& json) {
+void write_finding_members(const diagnosis::Finding& finding, JsonWriter& json) {
   const auto& rule = diagnosis::text_of(finding.rule);
-  json.begin_object();
   json.member("id", diagnosis::id_of(finding));
   json.member("rule", rule.name);
   json.member("severity", diagnosis::to_text(finding.severity));
   json.member("src", finding.src);
-  json.member("t_ns", finding.t_ns);
   json.member("decided_ns", finding.decided_ns);
   json.member("byte", finding.byte);
   json.member("channel", finding.channel);
@@ -347,11 +350,11 @@ void write_finding(const diagnosis::Finding& finding, JsonWriter& json) {
   } else {
     json.null();
   }
-  json.end_object();
 }
 
 Result<Done> write_audit(const AuditInput& input, const Pipeline& pipeline,
-                         const AuditCollector& collector, session::ByteSink& sink) {
+                         const AuditCollector& collector, session::ByteSink& sink,
+                         std::string_view ending) {
   if (collector.failure()) return *collector.failure();
   const auto totals = total(pipeline);
   PieceWriter pieces(sink);
@@ -389,7 +392,7 @@ Result<Done> write_audit(const AuditInput& input, const Pipeline& pipeline,
   write_not_judged(pipeline, json);
   write_counts(collector.findings(), json);
   json.end_object();
-  text += '\n';
+  text += ending;
   pieces.write(text);
   return pieces.result();
 }

@@ -68,13 +68,15 @@ class AuditCollector : public pipeline::Sink {
   std::optional<Error> failure_;
 };
 
-/// Writes the audit document. The pipeline has finished.
+/// Writes the audit document and `ending`. The pipeline has finished.
 Result<Done> write_audit(const AuditInput& input, const pipeline::Pipeline& pipeline,
-                         const AuditCollector& collector, session::ByteSink& sink);
+                         const AuditCollector& collector, session::ByteSink& sink,
+                         std::string_view ending = "\n");
 
-/// One finding, one strum and one chord change as documents and `listen --json` have them.
-void write_finding(const diagnosis::Finding& finding, JsonWriter& json);
-void write_strum(const pipeline::JudgedStroke& judged, JsonWriter& json);
-void write_chord(const pipeline::ChordChange& change, JsonWriter& json);
+/// The members of one finding, strum and chord change, as documents and `listen --json` have them;
+/// the caller has opened the object. Their `t_ns` is the caller's to write.
+void write_finding_members(const diagnosis::Finding& finding, JsonWriter& json);
+void write_strum_members(const pipeline::JudgedStroke& judged, JsonWriter& json);
+void write_chord_members(const pipeline::ChordChange& change, JsonWriter& json);
 
 }  // namespace strumwright::publish
