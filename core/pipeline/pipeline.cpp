@@ -25,9 +25,20 @@ constexpr const char* why_batched =
 constexpr const char* why_stuck_no_times =
     "without trusted times only notes down at the end are judged, not those held too long";
 
-bool needs_order_only(diagnosis::Rule rule) {
-  return rule == diagnosis::Rule::note_burst_short || rule == diagnosis::Rule::chord_unknown ||
-         rule == diagnosis::Rule::wire_backlog;
+/// Rules that batched stamps do not spoil, but that no stamps at all do.
+bool needs_some_times(diagnosis::Rule rule) {
+  using diagnosis::Rule;
+  switch (rule) {
+    case Rule::note_burst_short:
+    case Rule::chord_unknown:
+    case Rule::wire_backlog:
+    case Rule::wire_status_age:
+    case Rule::wire_suspect_status:
+    case Rule::control_flood:
+      return true;
+    default:
+      return false;
+  }
 }
 
 }  // namespace
@@ -47,6 +58,7 @@ struct Pipeline::Impl {
   void take_due_of_many(std::int64_t t_ns);
   void take_waiting(Source& source, std::int64_t latest_ns);
   void fire_before(std::int64_t t_ns);
+  void fire_due_before(std::int64_t t_ns);
   void put(const Entry& entry);
   [[nodiscard]] std::int64_t last_byte_end_ns() const;
   [[nodiscard]] const char* why_not_judged(const diagnosis::RuleText& rule) const;
@@ -69,7 +81,26 @@ Pipeline::Pipeline(Pipeline&&) noexcept = default;
 // --- Time ------------------------------------------------------------------------------------
 
 /// Fires every deadline before `t_ns`, over all sources, in order of deadline, source, analyser.
+///
+/// Where an open message stops holding its source back on the way, what the others owe until then
+/// fires first: the order is the same whether or not somebody asked in between.
 void Pipeline::Impl::fire_before(std::int64_t t_ns) {
+  std::vector<std::int64_t> stops;
+  if (sources.size() > 1) {
+    for (const auto& source : sources) {
+      const auto held_ns = source.chain.held_until_ns();
+      if (held_ns && *held_ns < t_ns) stops.push_back(*held_ns);
+    }
+    std::sort(stops.begin(), stops.end());
+  }
+  for (const std::int64_t stop_ns : stops) {
+    fire_due_before(stop_ns);
+    fire_due_before(stop_ns + 1);
+  }
+  fire_due_before(t_ns);
+}
+
+void Pipeline::Impl::fire_due_before(std::int64_t t_ns) {
   for (;;) {
     Source* next = nullptr;
     std::optional<SourceChain::Due> first;
@@ -233,7 +264,8 @@ const char* Pipeline::Impl::why_not_judged(const diagnosis::RuleText& rule) cons
     case Needs::instrument:
       return why_no_instrument;
     case Needs::raw_source:
-      return any([](const auto& chain) { return !chain.info().raw; }) ? why_not_raw : nullptr;
+      if (any([](const auto& chain) { return !chain.info().raw; })) return why_not_raw;
+      break;
     case Needs::times:
       return why_not_timed(false);
     case Needs::nothing:
@@ -242,7 +274,7 @@ const char* Pipeline::Impl::why_not_judged(const diagnosis::RuleText& rule) cons
   if (rule.rule == diagnosis::Rule::note_stuck) {
     return why_not_timed(false) != nullptr ? why_stuck_no_times : nullptr;
   }
-  return needs_order_only(rule.rule) ? why_not_timed(true) : nullptr;
+  return needs_some_times(rule.rule) ? why_not_timed(true) : nullptr;
 }
 
 std::vector<NotJudged> Pipeline::not_judged() const {

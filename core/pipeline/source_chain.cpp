@@ -68,6 +68,8 @@ SourceChain::SourceChain(std::uint16_t src, session::SourceInfo info,
       wire_judge_(src, info_.raw),
       note_judge_(src, judge_settings()),
       strum_judge_(src),
+      control_watch_(src),
+      suspect_status_(src),
       events_(midi::ByteParser::most_events(block_bytes)) {}
 
 diagnosis::NoteJudgeSettings SourceChain::judge_settings() const {
@@ -151,6 +153,7 @@ void SourceChain::handle(std::span<const midi::Event> events, std::int64_t decid
   sink_->events(src_, events);
   for (std::size_t i = 0; i < events.size(); ++i) {
     const auto& event = events[i];
+    if (info_.raw) watch_status(event);
     if (!event.is_message()) continue;
     const bool counted = i + 1 < events.size() && events[i + 1].is(Code::count);
     handle_message(event, counted ? events[i + 1].count() : full_bytes(event.code()));
@@ -179,7 +182,34 @@ void SourceChain::handle_message(const midi::Event& event, std::uint64_t bytes) 
   }
   advance(event.t_ns);
   watch_grade(event, event.running() && info_.raw ? bytes - 1 : bytes);
-  if (midi::is_channel_status(event.code())) play(event);
+  if (!midi::is_channel_status(event.code())) return;
+  if (event.code() >= midi::control_change) watch_controls(event);
+  play(event);
+}
+
+/// A status byte of its own, below F8, makes the status young; a note without one shows its age.
+void SourceChain::watch_status(const midi::Event& event) {
+  if (grade_.grade() == wire::Grade::none || midi::is_real_time(event.code())) return;
+  const bool is_note = event.is_message() && event.code() < midi::poly_pressure;
+  if (is_note && event.running()) {
+    if (const auto age_ns = status_age_.running_note(event.t_ns)) {
+      auto finding = make(diagnosis::Rule::wire_status_age, event.t_ns);
+      finding.byte = event.byte();
+      finding.amount = *age_ns;
+      findings_.push_back(finding);
+    }
+  } else if (!event.running() && (event.is_message() || event.is(Code::cut_short) ||
+                                  event.is(Code::sysex_open) || event.is(Code::eox_alone))) {
+    status_age_.status(event.t_ns);
+  }
+}
+
+void SourceChain::watch_controls(const midi::Event& event) {
+  if (info_.raw) {
+    if (auto finding = suspect_status_.push(event, strums_)) findings_.push_back(*finding);
+  }
+  if (grade_.grade() == wire::Grade::none) return;
+  if (auto finding = control_watch_.push(event)) findings_.push_back(*finding);
 }
 
 void SourceChain::watch_grade(const midi::Event& event, std::uint64_t bytes) {
@@ -217,6 +247,7 @@ void SourceChain::start_onset(const midi::Event& event, const notes::NoteMask& d
   onset.place = event.data1();
   onset.message_bytes = event.running() && info_.raw ? 2 : 3;
   onset.down_before = down_before;
+  control_watch_.onset(onset);
   strums_.push(onset, strokes_);
   finish_strokes(event.t_ns, false);
 }
@@ -254,7 +285,11 @@ void SourceChain::finish_stroke(const strum::Stroke& stroke, std::int64_t decide
   const diagnosis::StrokeVerdict verdict{wire::can_time(grade), at_end, decided_ns};
   if (!stroke.is_strum()) loose_onsets_ += static_cast<std::uint64_t>(stroke.steps);
 
+  suspect_status_.stroke(stroke);
   note_judge_.stroke(stroke, findings_);
+  const std::size_t before_stalls = findings_.size();
+  control_watch_.stroke(stroke, decided_ns, findings_);
+  if (!verdict.timed) findings_.resize(before_stalls);
   if (settled.name.named) note_judge_.chord(stroke.start_ns, settled.name.best);
   strum_judge_.stroke(stroke, settled.name, verdict, findings_);
   sink_->stroke({src_, grade, stroke, settled.name});
@@ -271,12 +306,15 @@ void SourceChain::finish_stroke(const strum::Stroke& stroke, std::int64_t decide
 
 // --- Time ------------------------------------------------------------------------------------
 
+std::optional<std::int64_t> SourceChain::held_until_ns() const {
+  if (!parser_.open_since_ns() || !last_byte_ns_) return std::nullopt;
+  return *last_byte_ns_ + open_hold_ns;
+}
+
 std::optional<SourceChain::Due> SourceChain::due_before(std::int64_t t_ns) const {
   std::int64_t limit_ns = t_ns;
-  const auto open_ns = parser_.open_since_ns();
-  if (open_ns && last_byte_ns_ && t_ns <= *last_byte_ns_ + open_hold_ns) {
-    limit_ns = std::min(t_ns, *open_ns);
-  }
+  const auto held_ns = held_until_ns();
+  if (held_ns && t_ns <= *held_ns) limit_ns = std::min(t_ns, *parser_.open_since_ns());
   std::optional<Due> first;
   const auto consider = [&](std::optional<std::int64_t> deadline_ns, Analyser analyser) {
     if (!deadline_ns || *deadline_ns >= limit_ns) return;

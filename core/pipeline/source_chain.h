@@ -6,8 +6,10 @@
 #include <span>
 #include <vector>
 
+#include "core/diagnosis/control_watch.h"
 #include "core/diagnosis/note_judge.h"
 #include "core/diagnosis/strum_judge.h"
+#include "core/diagnosis/suspect_status.h"
 #include "core/diagnosis/wire_judge.h"
 #include "core/harmony/chord_tracker.h"
 #include "core/midi/byte_parser.h"
@@ -17,6 +19,7 @@
 #include "core/pipeline/pipeline.h"
 #include "core/strum/strum_tracker.h"
 #include "core/wire/load_meter.h"
+#include "core/wire/status_age.h"
 #include "core/wire/timing_grade.h"
 
 namespace strumwright::pipeline {
@@ -48,6 +51,8 @@ class SourceChain {
   };
   [[nodiscard]] std::optional<Due> due_before(std::int64_t t_ns) const;
   void fire(Due due);
+  /// Until when (inclusive) an open message holds this source's deadlines back, if one does.
+  [[nodiscard]] std::optional<std::int64_t> held_until_ns() const;
 
   [[nodiscard]] SourceState state(std::int64_t now_ns);
   /// Where facts and findings go from now on.
@@ -67,6 +72,8 @@ class SourceChain {
   void handle_message(const midi::Event& event, std::uint64_t bytes);
   void watch_grade(const midi::Event& event, std::uint64_t bytes);
   void count_anomalies(std::span<const midi::Event> events);
+  void watch_status(const midi::Event& event);
+  void watch_controls(const midi::Event& event);
   void play(const midi::Event& event);
   void start_onset(const midi::Event& event, const notes::NoteMask& down_before);
   void reset(const midi::Event& event);
@@ -93,9 +100,12 @@ class SourceChain {
   harmony::ChordTracker chords_;
   wire::GradeWatch grade_;
   wire::LoadMeter load_;
+  wire::StatusAge status_age_;
   diagnosis::WireJudge wire_judge_;
   diagnosis::NoteJudge note_judge_;
   diagnosis::StrumJudge strum_judge_;
+  diagnosis::ControlWatch control_watch_;
+  diagnosis::SuspectStatus suspect_status_;
 
   std::optional<std::uint64_t> fell_at_byte_;
   std::optional<std::int64_t> first_byte_ns_;
