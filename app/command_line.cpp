@@ -35,6 +35,9 @@ CLI::Option* declare(CLI::App& app, const Binding& binding) {
     }
   };
   auto* option = std::visit(with, binding.target);
+  // A list option takes one value each time it is said, and leaves the next word alone.
+  const bool list = std::holds_alternative<std::vector<std::string>*>(binding.target);
+  if (list && binding.name[0] == '-') option->allow_extra_args(false);
   if (binding.required) option->required();
   if (!binding.choices.empty()) option->check(CLI::IsMember(binding.choices));
   return option;
