@@ -88,7 +88,8 @@ class Audit {
       file = std::move(*opened);
     }
     session::ByteSource& bytes = file ? static_cast<session::ByteSource&>(*file) : standard_input;
-    auto reader = session::open_input(*kind, path == "-" ? "stdin" : path, bytes);
+    auto reader = session::open_input(*kind, path == "-" ? "stdin" : path, bytes,
+                                      session::text_reading_by_name(options_->as));
     if (!reader) return refuse(reader.error());
     Progress progress(*io_, file.get());
     return judge(path, **reader, progress, document);
@@ -103,7 +104,7 @@ class Audit {
   Error unknown_kind(const std::string& path) const {
     if (!options_->as.empty()) {
       return {"there is no kind '" + options_->as + "'", path,
-              "--as takes capture, bin, hex or text"};
+              "--as takes capture, bin, hex, text or a reading of a text such as text-hex"};
     }
     return {"its kind cannot be told from its name", path, "say --as capture, bin, hex or text"};
   }
@@ -203,7 +204,8 @@ Command audit_command() {
       "  xxd -p dump | strumwright audit - --as hex  from another program\n"
       "Leaves with 1 if a finding is an error, 2 if an input cannot be read.",
       {required("INPUT", &Options::inputs, "recordings: .jsonl .bin .hex .txt, or - for stdin"),
-       parameter("--as", &Options::as, "the kind, whatever the name: capture, bin, hex, text"),
+       parameter("--as", &Options::as,
+                 "the kind, whatever the name: capture, bin, hex, text, text-hex ..."),
        parameter("--summary", &Options::summary, "leave out strums, chords and onsets"),
        parameter("--json", &Options::json, "one JSON document")},
       run);
