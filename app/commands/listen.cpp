@@ -8,6 +8,7 @@
 
 #include "app/commands/audit_text.h"
 #include "app/commands/rows.h"
+#include "app/commands/sources.h"
 #include "app/engine/bench.h"
 #include "app/io/files.h"
 #include "app/io/places.h"
@@ -178,13 +179,13 @@ class LiveListener : public engine::Listener {
   publish::AuditCollector collector_;
 };
 
-Result<std::unique_ptr<io::Source>> open_source(const Options& options) {
-  if (!options.port.empty()) return io::open_port(options.port);
+io::OpenedSource open_asked(const Options& options) {
+  if (!options.port.empty()) return open_source("port:" + options.port);
   if (!options.serial.empty()) {
     return io::open_serial(options.serial, static_cast<int>(options.baud.value_or(io::midi_baud)));
   }
-  if (!options.raw.empty()) return io::open_raw(options.raw);
-  return engine::open_simulated();
+  if (!options.raw.empty()) return open_source("raw:" + options.raw);
+  return open_source("");
 }
 
 std::optional<std::string> complaint(const Options& options) {
@@ -216,7 +217,7 @@ class Listening {
   Listening(const Options& options, Streams& io) : options_(&options), io_(&io) {}
 
   Exit run() {
-    auto source = open_source(*options_);
+    auto source = open_asked(*options_);
     if (!source) return fail(io_->err, source.error(), Exit::device);
     const auto info = (*source)->info();
     LiveListener listener(queue_, options_->json, {info});
