@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "core/diagnosis/orphan_court.h"
 #include "core/midi/status.h"
 
 namespace strumwright::pipeline {
@@ -27,6 +28,13 @@ std::int64_t to_ns(double ms) { return std::llround(ms * 1e6); }
 
 strum::StrumSettings strum_settings(const session::Settings& settings) {
   return {to_ns(settings.strum_gap_ms), to_ns(settings.refractory_ms)};
+}
+
+/// How soon after an event a deadline that it sets can be: the strum gap, the hold limit, or that
+/// of an orphan, the shortest of the others.
+std::int64_t soonest_deadline_ns(const session::Settings& settings) {
+  return std::min(
+      {to_ns(settings.strum_gap_ms), to_ns(settings.hold_limit_ms), diagnosis::orphan_wait_ns});
 }
 
 bool is_start(const midi::Event& event) {
@@ -62,6 +70,7 @@ SourceChain::SourceChain(std::uint16_t src, session::SourceInfo info,
     : src_(src),
       info_(std::move(info)),
       settings_(settings),
+      soonest_ns_(soonest_deadline_ns(settings)),
       sink_(&sink),
       strums_(strum_settings(settings)),
       grade_(info_.timing),
@@ -111,7 +120,8 @@ void SourceChain::take(const TimedBytes& timed) {
     const bool plain =
         std::all_of(events.begin(), events.end(), [](const auto& e) { return e.is_message(); });
     if (plain) {
-      handle(events, block.last_ns());
+      handle(events);
+      give_findings();
     } else {
       parser_ = before;
       take_one_by_one(block);
@@ -123,7 +133,7 @@ void SourceChain::take_one_by_one(const TimedBytes& timed) {
   std::int64_t t_ns = timed.first_ns;
   for (const std::uint8_t byte : timed.bytes) {
     const std::size_t count = parser_.push(byte, t_ns, events_.data());
-    handle({events_.data(), count}, t_ns);
+    handle_with_anomalies({events_.data(), count}, t_ns);
     t_ns += timed.step_ns;
   }
 }
@@ -131,6 +141,7 @@ void SourceChain::take_one_by_one(const TimedBytes& timed) {
 void SourceChain::meter(const TimedBytes& timed) {
   if (!first_byte_ns_) first_byte_ns_ = timed.first_ns;
   last_byte_ns_ = timed.last_ns();
+  if (info_.raw) guess_rate(timed);
   if (!has_times()) return;
   const bool sensing_byte =
       std::find(timed.bytes.begin(), timed.bytes.end(), midi::active_sensing) != timed.bytes.end();
@@ -148,16 +159,36 @@ void SourceChain::meter(const TimedBytes& timed) {
   give_findings();
 }
 
-void SourceChain::handle(std::span<const midi::Event> events, std::int64_t decided_ns) {
+void SourceChain::guess_rate(const TimedBytes& timed) {
+  const auto claim = rate_guess_.push(timed.bytes);
+  if (!claim) return;
+  auto finding = make(diagnosis::Rule::wire_wrong_rate, first_byte_ns_.value_or(0));
+  const auto last = static_cast<std::int64_t>(claim->bytes - 1 - parser_.counts().bytes);
+  finding.decided_ns = timed.first_ns + last * timed.step_ns;
+  finding.byte = 0;
+  finding.count = claim->bytes;
+  finding.amount = std::llround(claim->baud);
+  findings_.push_back(finding);
+  give_findings();
+}
+
+void SourceChain::handle(std::span<const midi::Event> events) {
   if (events.empty()) return;
   sink_->events(src_, events);
+  const bool shows_status = info_.raw && grade_.grade() != wire::Grade::none;
   for (std::size_t i = 0; i < events.size(); ++i) {
     const auto& event = events[i];
-    if (info_.raw) watch_status(event);
+    if (shows_status) watch_status(event);
     if (!event.is_message()) continue;
     const bool counted = i + 1 < events.size() && events[i + 1].is(Code::count);
     handle_message(event, counted ? events[i + 1].count() : full_bytes(event.code()));
   }
+}
+
+void SourceChain::handle_with_anomalies(std::span<const midi::Event> events,
+                                        std::int64_t decided_ns) {
+  if (events.empty()) return;
+  handle(events);
   wire_judge_.push(events, decided_ns, false, findings_);
   count_anomalies(events);
   give_findings();
@@ -180,6 +211,8 @@ void SourceChain::handle_message(const midi::Event& event, std::uint64_t bytes) 
     if (event.code() == midi::system_reset) reset(event);
     return;  // the others move no clock: they may stand inside a message
   }
+  // A message that no longer held the clock comes late: what it sets may be due already.
+  if (event.t_ns < quiet_until_ns_ - soonest_ns_) quiet_until_ns_ = INT64_MIN;
   advance(event.t_ns);
   watch_grade(event, event.running() && info_.raw ? bytes - 1 : bytes);
   if (!midi::is_channel_status(event.code())) return;
@@ -189,7 +222,7 @@ void SourceChain::handle_message(const midi::Event& event, std::uint64_t bytes) 
 
 /// A status byte of its own, below F8, makes the status young; a note without one shows its age.
 void SourceChain::watch_status(const midi::Event& event) {
-  if (grade_.grade() == wire::Grade::none || midi::is_real_time(event.code())) return;
+  if (midi::is_real_time(event.code())) return;
   const bool is_note = event.is_message() && event.code() < midi::poly_pressure;
   if (is_note && event.running()) {
     if (const auto age_ns = status_age_.running_note(event.t_ns)) {
@@ -213,7 +246,7 @@ void SourceChain::watch_controls(const midi::Event& event) {
 }
 
 void SourceChain::watch_grade(const midi::Event& event, std::uint64_t bytes) {
-  if (!grade_.push(event.t_ns, bytes)) return;
+  if (!has_times() || !grade_.push(event.t_ns, bytes)) return;
   fell_at_byte_ = event.byte();
   note_judge_.set(judge_settings());
   sense_.disarm();  // silence cannot be told from a batch any more
@@ -311,22 +344,27 @@ std::optional<std::int64_t> SourceChain::held_until_ns() const {
   return *last_byte_ns_ + open_hold_ns;
 }
 
-std::optional<SourceChain::Due> SourceChain::due_before(std::int64_t t_ns) const {
+/// Asking every analyser costs more than most messages do, so the answer is kept: until the first
+/// deadline that stands, and until what an event from now on could set.
+std::optional<SourceChain::Due> SourceChain::due_before(std::int64_t t_ns) {
+  if (t_ns <= quiet_until_ns_) return std::nullopt;
   std::int64_t limit_ns = t_ns;
   const auto held_ns = held_until_ns();
   if (held_ns && t_ns <= *held_ns) limit_ns = std::min(t_ns, *parser_.open_since_ns());
-  std::optional<Due> first;
+  Due first{INT64_MAX, sensing};
   const auto consider = [&](std::optional<std::int64_t> deadline_ns, Analyser analyser) {
-    if (!deadline_ns || *deadline_ns >= limit_ns) return;
-    if (!first || *deadline_ns < first->deadline_ns) first = Due{*deadline_ns, analyser};
+    if (deadline_ns && *deadline_ns < first.deadline_ns) first = Due{*deadline_ns, analyser};
   };
   consider(sense_.deadline_ns(), sensing);
   consider(note_judge_.deadline_ns(), notes_analyser);
   consider(strums_.deadline_ns(), strums_analyser);
-  return first;
+  if (first.deadline_ns < limit_ns) return first;
+  quiet_until_ns_ = std::min(first.deadline_ns, limit_ns + soonest_ns_);
+  return std::nullopt;
 }
 
 void SourceChain::fire(Due due) {
+  quiet_until_ns_ = INT64_MIN;
   const std::int64_t after_ns = due.deadline_ns + 1;
   if (due.analyser == sensing) {
     if (const auto lost_ns = sense_.advance(after_ns)) {
@@ -348,7 +386,7 @@ void SourceChain::advance(std::int64_t t_ns) {
 }
 
 void SourceChain::lose(std::int64_t t_ns, std::int64_t count) {
-  handle({events_.data(), parser_.lose(events_.data())}, t_ns);
+  handle_with_anomalies({events_.data(), parser_.lose(events_.data())}, t_ns);
   auto finding = make(diagnosis::Rule::wire_overflow, t_ns);
   finding.count = static_cast<std::uint64_t>(std::max<std::int64_t>(count, 0));
   findings_.push_back(finding);
@@ -356,7 +394,7 @@ void SourceChain::lose(std::int64_t t_ns, std::int64_t count) {
 }
 
 void SourceChain::leave(std::int64_t t_ns) {
-  handle({events_.data(), parser_.lose(events_.data())}, t_ns);
+  handle_with_anomalies({events_.data(), parser_.lose(events_.data())}, t_ns);
   sense_.disarm();
   gone_ = true;
   findings_.push_back(make(diagnosis::Rule::port_gone, t_ns));
@@ -373,6 +411,8 @@ void SourceChain::come_back(std::int64_t t_ns) {
 
 void SourceChain::set(const session::Settings& settings) {
   settings_ = settings;
+  soonest_ns_ = soonest_deadline_ns(settings);
+  quiet_until_ns_ = INT64_MIN;
   strums_.set(strum_settings(settings));
   note_judge_.set(judge_settings());
 }

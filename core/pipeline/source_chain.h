@@ -19,6 +19,7 @@
 #include "core/pipeline/pipeline.h"
 #include "core/strum/strum_tracker.h"
 #include "core/wire/load_meter.h"
+#include "core/wire/rate_guess.h"
 #include "core/wire/status_age.h"
 #include "core/wire/timing_grade.h"
 
@@ -49,7 +50,7 @@ class SourceChain {
     std::int64_t deadline_ns;
     int analyser;
   };
-  [[nodiscard]] std::optional<Due> due_before(std::int64_t t_ns) const;
+  [[nodiscard]] std::optional<Due> due_before(std::int64_t t_ns);
   void fire(Due due);
   /// Until when (inclusive) an open message holds this source's deadlines back, if one does.
   [[nodiscard]] std::optional<std::int64_t> held_until_ns() const;
@@ -68,7 +69,8 @@ class SourceChain {
 
   void advance(std::int64_t t_ns);
   void take_one_by_one(const TimedBytes& timed);
-  void handle(std::span<const midi::Event> events, std::int64_t decided_ns);
+  void handle(std::span<const midi::Event> events);
+  void handle_with_anomalies(std::span<const midi::Event> events, std::int64_t decided_ns);
   void handle_message(const midi::Event& event, std::uint64_t bytes);
   void watch_grade(const midi::Event& event, std::uint64_t bytes);
   void count_anomalies(std::span<const midi::Event> events);
@@ -80,6 +82,7 @@ class SourceChain {
   void end_notes(std::int64_t t_ns, notes::Ending how);
   void hand_facts();
   void meter(const TimedBytes& timed);
+  void guess_rate(const TimedBytes& timed);
   void finish_strokes(std::int64_t decided_ns, bool at_end);
   void finish_stroke(const strum::Stroke& stroke, std::int64_t decided_ns, bool at_end);
   void give_findings();
@@ -91,6 +94,7 @@ class SourceChain {
   std::uint16_t src_;
   session::SourceInfo info_;
   session::Settings settings_;
+  std::int64_t soonest_ns_;  // see `due_before`
   Sink* sink_;
 
   midi::ByteParser parser_;
@@ -101,12 +105,14 @@ class SourceChain {
   wire::GradeWatch grade_;
   wire::LoadMeter load_;
   wire::StatusAge status_age_;
+  wire::RateGuess rate_guess_;
   diagnosis::WireJudge wire_judge_;
   diagnosis::NoteJudge note_judge_;
   diagnosis::StrumJudge strum_judge_;
   diagnosis::ControlWatch control_watch_;
   diagnosis::SuspectStatus suspect_status_;
 
+  std::int64_t quiet_until_ns_ = INT64_MIN;  // no deadline before this; see `due_before`
   std::optional<std::uint64_t> fell_at_byte_;
   std::optional<std::int64_t> first_byte_ns_;
   std::optional<std::int64_t> last_byte_ns_;
