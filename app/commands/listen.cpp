@@ -157,7 +157,6 @@ class LiveListener : public engine::Listener {
     const auto& source = sources_[entry.src];
     if (!json_) {
       return queue_->put(clock_text(entry.t_ns) + "  source   " + printable(source.name) + ", " +
-                         (source.simulated ? "SIMULATED, " : "") +
                          (source.raw ? "raw bytes" : "whole messages") + ", timing " +
                          wire::to_text(source.timing) + ", " + link);
     }
