@@ -38,10 +38,19 @@ bool is_pseudo_terminal(const struct stat& state) {
   return major(state.st_rdev) >= 136 && major(state.st_rdev) <= 143;
 }
 
+bool is_memory(const struct stat& state) {
+  // Source: Linux Documentation/admin-guide/devices.txt, 1 char: null, zero, random and alike.
+  return S_ISCHR(state.st_mode) && major(state.st_rdev) == 1;
+}
+
 Result<Done> check_kind(const struct stat& state, const std::string& path) {
   if (S_ISREG(state.st_mode)) {
     return Error{"this is a file, not a device", path,
                  "read a recording with `strumwright audit " + path + "`"};
+  }
+  if (is_memory(state)) {
+    return Error{"no controller can be behind this", path,
+                 "`strumwright ports` lists what can be opened"};
   }
   if (S_ISCHR(state.st_mode) || S_ISFIFO(state.st_mode)) return Done{};
   return Error{S_ISDIR(state.st_mode) ? "this is a folder, not a device"

@@ -168,6 +168,7 @@ TEST_CASE("what is no device is refused with a sentence and a remedy") {
       {open_raw(folder.file("")), "this is a folder, not a device"},
       {open_raw(socket_path), "this is no device, pseudo-terminal or FIFO"},
       {open_raw(folder.file("missing")), "there is no such device"},
+      {open_raw("/dev/zero"), "no controller can be behind this"},
       {open_serial(fifo, midi_baud), "this is no serial line"},
   };
   for (const auto& row : rows) {
