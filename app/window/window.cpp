@@ -3,6 +3,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <future>
+#include <memory>
 #include <string>
 #include <utility>
 #include <vector>
@@ -69,19 +71,48 @@ GLFWwindow* create_window(const WindowOptions& options) {
   return window != nullptr ? window : create_with(GLFW_EGL_CONTEXT_API, options);
 }
 
-int scale_of_display(GLFWwindow* window) {
+int scale_for(const WindowOptions& options) {
+  if (options.scale_percent != 0) return options.scale_percent;
   float x = 1.0F;
   float y = 1.0F;
-  glfwGetWindowContentScale(window, &x, &y);
+  if (auto* monitor = glfwGetPrimaryMonitor(); monitor != nullptr) {
+    glfwGetMonitorContentScale(monitor, &x, &y);
+  }
   return std::clamp(static_cast<int>(std::lround(x * 100.0F)), theme::least_scale_percent,
                     theme::most_scale_percent);
+}
+
+/// Glyphs of one scale, with what the render thread needs of them.
+struct Glyphs {
+  std::unique_ptr<ImFontAtlas> atlas = std::make_unique<ImFontAtlas>();
+  theme::Fonts fonts;
+  AtlasImage image;
+
+  void build(float scale, theme::FarSizes far_sizes) {
+    fonts = theme::Fonts::build(*atlas, scale, far_sizes);
+    unsigned char* coverage = nullptr;
+    atlas->GetTexDataAsAlpha8(&coverage, &image.width, &image.height);
+    image.coverage.assign(coverage, coverage + static_cast<std::size_t>(image.width) *
+                                                   static_cast<std::size_t>(image.height));
+    atlas->ClearTexData();
+  }
+};
+
+/// Rasterises on a thread of its own while the display makes window and context: the longest part
+/// of a start. No context of Dear ImGui may stand before the result is taken.
+std::future<Glyphs> build_glyphs(int scale_percent) {
+  return std::async(std::launch::async, [scale_percent] {
+    Glyphs glyphs;
+    glyphs.build(static_cast<float>(scale_percent) / 100.0F, {});
+    return glyphs;
+  });
 }
 
 /// One open window: builds frames on this thread, has them drawn on another.
 class OpenWindow {
  public:
   OpenWindow(GLFWwindow* window, const WindowOptions& options, engine::Bench& bench,
-             const WindowActions& actions, const WindowBell& bell);
+             const WindowActions& actions, const WindowBell& bell, std::future<Glyphs> glyphs);
   ~OpenWindow() { ImGui::DestroyContext(context_); }
   OpenWindow(const OpenWindow&) = delete;
   OpenWindow& operator=(const OpenWindow&) = delete;
@@ -105,9 +136,10 @@ class OpenWindow {
   engine::Bench* bench_;
   WindowActions actions_;
   const WindowBell* bell_;
-  ImGuiContext* context_;
   InputQueue queue_;
   RenderThread render_;
+  Glyphs glyphs_;
+  ImGuiContext* context_;
   theme::Theme theme_;
   theme::FarSizes far_sizes_;
   screens::ViewState view_;
@@ -123,22 +155,26 @@ class OpenWindow {
 };
 
 OpenWindow::OpenWindow(GLFWwindow* window, const WindowOptions& options, engine::Bench& bench,
-                       const WindowActions& actions, const WindowBell& bell)
+                       const WindowActions& actions, const WindowBell& bell,
+                       std::future<Glyphs> glyphs)
     : window_(window),
       options_(options),
       bench_(&bench),
       actions_(actions),
       bell_(&bell),
-      context_(ImGui::CreateContext()),
       queue_(window),
-      render_(window) {
+      render_(window),
+      glyphs_(glyphs.get()),
+      context_(ImGui::CreateContext(glyphs_.atlas.get())) {
   auto& io = ImGui::GetIO();
   io.IniFilename = nullptr;
   io.BackendFlags |= ImGuiBackendFlags_RendererHasVtxOffset;
   view_.area = options.area;
   view_.light = options.light;
-  view_.scale_percent =
-      options.scale_percent == 0 ? scale_of_display(window) : options.scale_percent;
+  theme_.scale = glyphs_.fonts.scale();
+  view_.scale_percent = static_cast<int>(std::lround(theme_.scale * 100.0F));
+  theme_.fonts = glyphs_.fonts;
+  render_.use_atlas(std::move(glyphs_.image));
   theme_.reduce_motion = options.reduce_motion;
 }
 
@@ -170,18 +206,12 @@ void OpenWindow::prepare_fonts(int width, int height) {
   const float scale = static_cast<float>(view_.scale_percent) / 100.0F;
   const auto wanted = view_.far ? screens::far_sizes(width, height, scale) : theme::FarSizes{};
   theme_.palette = view_.light ? &theme::light_palette : &theme::dark_palette;
-  if (theme_.fonts.scale() == scale && built_s_ >= 0.0 && far_sizes_ == wanted) return;
+  if (theme_.scale == scale && far_sizes_ == wanted) return;
   theme_.scale = scale;
   far_sizes_ = wanted;
-  auto& atlas = *ImGui::GetIO().Fonts;
-  theme_.fonts = theme::Fonts::build(atlas, scale, wanted);
-  unsigned char* coverage = nullptr;
-  AtlasImage image;
-  atlas.GetTexDataAsAlpha8(&coverage, &image.width, &image.height);
-  image.coverage.assign(coverage, coverage + static_cast<std::size_t>(image.width) *
-                                                 static_cast<std::size_t>(image.height));
-  atlas.ClearTexData();
-  render_.use_atlas(std::move(image));
+  glyphs_.build(scale, wanted);
+  theme_.fonts = glyphs_.fonts;
+  render_.use_atlas(std::move(glyphs_.image));
 }
 
 void OpenWindow::build_frame() {
@@ -320,6 +350,7 @@ Result<WindowOutcome> run_window(const WindowOptions& options, engine::Bench& be
                                  const WindowActions& actions, WindowBell& bell) {
   const Glfw glfw;
   if (!glfw.up()) return no_display();
+  auto glyphs = build_glyphs(scale_for(options));
   auto* window = create_window(options);
   if (window == nullptr) {
     return Error{"the display offers no OpenGL 3.3, so the window cannot open", "display",
@@ -328,7 +359,7 @@ Result<WindowOutcome> run_window(const WindowOptions& options, engine::Bench& be
   glfwSetWindowSizeLimits(window, 400, 300, GLFW_DONT_CARE, GLFW_DONT_CARE);
   bell.attach(true);
   auto outcome = [&] {
-    OpenWindow open(window, options, bench, actions, bell);
+    OpenWindow open(window, options, bench, actions, bell, std::move(glyphs));
     return open.run();
   }();
   bell.attach(false);
