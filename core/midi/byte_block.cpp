@@ -168,6 +168,8 @@ class ByteParser::Block {
   [[gnu::always_inline]] std::size_t read_torn(const std::size_t first) {
     const std::size_t own = window_[first] >> 7U;
     const StatusRow& row = rows[own != 0 ? window_[first] : running_];
+    Event* const before = out_;
+    const std::uint64_t messages = messages_;
     std::uint64_t word = row.word;
     std::uint64_t came = 0;
     std::size_t at = first + own;
@@ -176,15 +178,17 @@ class ByteParser::Block {
       if (byte < 0x80) {
         word |= std::uint64_t{byte} << (8U + 8U * came);
         ++came;
-      } else if (!transparent(byte)) {
-        break;
+        continue;
       }
+      if (!transparent(byte)) break;
+      give(at, rows[byte].word);
+      messages_ += rows[byte].flags & is_a_message;
     }
-    if (came != row.wanted && at == window_bytes) return read_odd(first);
-    for (std::size_t i = first + own; i != at; ++i) {
-      if (window_[i] < 0x80) continue;
-      give(i, rows[window_[i]].word);
-      messages_ += rows[window_[i]].flags & is_a_message;
+    if (came != row.wanted && at == window_bytes) {
+      // Not all of it stands in the window: as if nothing had been read.
+      out_ = before;
+      messages_ = messages;
+      return read_odd(first);
     }
     const bool whole = came == row.wanted;
     give(first, (whole ? word : row.cut_word | came << 16U) | (own ^ 1U) << 24U);
