@@ -11,11 +11,15 @@ namespace strumwright::io {
 
 namespace {
 
-std::string owning_group(const std::string& path) {
+std::string how_to_be_allowed(const std::string& path) {
   struct stat state {};
-  if (::stat(path.c_str(), &state) != 0) return "dialout";
-  const group* owner = ::getgrgid(state.st_gid);  // NOLINT(concurrency-mt-unsafe): names only
-  return owner == nullptr ? "dialout" : owner->gr_name;
+  const group* owner = nullptr;
+  if (::stat(path.c_str(), &state) == 0) {
+    owner = ::getgrgid(state.st_gid);  // NOLINT(concurrency-mt-unsafe): a name only
+  }
+  const std::string name = owner == nullptr ? "dialout" : owner->gr_name;
+  if (name == "root") return "it belongs to root: give yourself access by a udev rule";
+  return "join its group: sudo usermod -aG " + name + " $USER, then log in again";
 }
 
 }  // namespace
@@ -27,9 +31,7 @@ Error device_error(int number, const std::string& path) {
               "plug it in; `strumwright ports` lists what is there"};
     case EACCES:
     case EPERM:
-      return {
-          "you may not open this device", path,
-          "join its group: sudo usermod -aG " + owning_group(path) + " $USER, then log in again"};
+      return {"you may not open this device", path, how_to_be_allowed(path)};
     case EBUSY:
       return {"another program holds this device", path,
               "end that program; on serial lines it is often ModemManager: sudo systemctl stop "

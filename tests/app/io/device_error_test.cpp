@@ -29,6 +29,11 @@ TEST_CASE("each way in which a device refuses has its sentence and its remedy") 
   }
 }
 
+TEST_CASE("nobody is told to join the group root") {
+  const Error error = io::device_error(EACCES, "/dev/null");  // root's, everywhere
+  CHECK(error.remedy.find("root: give yourself access") != std::string::npos);
+}
+
 TEST_CASE("numbers are grouped by thousands") {
   CHECK(io::grouped(0) == "0");
   CHECK(io::grouped(999) == "999");
