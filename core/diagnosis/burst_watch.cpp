@@ -61,6 +61,12 @@ std::optional<Burst> burst_before(std::span<const LoggedStart> starts, std::int6
   return burst;
 }
 
+bool Burst::misses(std::uint64_t start_order) const {
+  const auto rest = missing();
+  return std::any_of(rest.begin(), rest.end(),
+                     [start_order](const Note& note) { return note.start_order == start_order; });
+}
+
 void BurstWatch::add(Burst burst) {
   for (const auto& note : burst.missing()) lost(note.key);
   if (free_.empty()) {

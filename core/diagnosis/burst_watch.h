@@ -33,6 +33,8 @@ struct Burst {
   [[nodiscard]] bool is_short() const { return came >= 2 && notes.size() - came >= 2; }
   /// The notes whose releases are missing.
   [[nodiscard]] std::span<const Note> missing() const { return std::span(notes).subspan(came); }
+  /// Whether the release of that start is missing.
+  [[nodiscard]] bool misses(std::uint64_t start_order) const;
 };
 
 /// The burst of a stroke that began at `stroke_ns`, as it stood before the fact `order`; none if

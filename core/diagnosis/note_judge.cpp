@@ -129,21 +129,16 @@ bool NoteJudge::settle_covered(std::span<const LoggedStart> starts, std::int64_t
                                std::vector<Finding>& findings) {
   std::optional<Burst> burst;
   for (auto restart : restarts_.take_covered(starts_.oldest())) {
-    const auto is_its_start = [&restart](const Burst::Note& note) {
-      return note.start_order == restart.start_before_order;
-    };
     if (!burst) {
       // As it stood then: what came since, the rule does not ask.
       burst = burst_before(starts, stroke_ns, restart.order);
-      if (burst && (!burst->is_short() ||
-                    std::none_of(burst->missing().begin(), burst->missing().end(), is_its_start))) {
+      if (burst && burst->is_short() && burst->misses(restart.start_before_order)) {
+        short_burst(*burst, at(restart.t_ns), findings);
+      } else {
         burst.reset();
       }
-      if (burst) short_burst(*burst, at(restart.t_ns), findings);
     }
-    if (burst && std::any_of(burst->missing().begin(), burst->missing().end(), is_its_start)) {
-      continue;
-    }
+    if (burst && burst->misses(restart.start_before_order)) continue;
     restart.awaits_stroke = false;
     restarts_.push(restart, findings);
   }
