@@ -4,7 +4,7 @@
 const fs = require('fs');
 const path = require('path');
 
-const modules = process.env.STRUMWRIGHT_NODE_MODULES || path.resolve('.build/node/node_modules');
+const modules = path.resolve(process.env.STRUMWRIGHT_NODE_MODULES || '.build/node/node_modules');
 const scope = path.join(modules, '@tonaljs');
 if (!fs.existsSync(path.join(scope, 'chord-detect'))) {
   console.log(`skipped: no @tonaljs/chord-detect in ${modules}`);
