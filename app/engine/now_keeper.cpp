@@ -234,7 +234,7 @@ void NowKeeper::fill_sums(const pipeline::SourceState& state) {
   }
 }
 
-void NowKeeper::fill_music(const pipeline::SourceState& state, std::uint16_t src) {
+void NowKeeper::fill_music(const pipeline::SourceState& state, std::size_t src) {
   now_.raw = sources_[src].raw;
   now_.resolution_ns = sources_[src].resolution_ns.value_or(0);
   now_.load_now = state.load_now.value_or(-1.0);
@@ -273,7 +273,7 @@ void NowKeeper::fill_findings(Now& out) const {
 void NowKeeper::fill(const pipeline::Pipeline& pipeline, std::int64_t t_ns, Now& out) {
   zero_sums();
   std::vector<notes::HeldNote> held;
-  for (std::uint16_t src = 0; src < sources_.size(); ++src) {
+  for (std::size_t src = 0; src < sources_.size(); ++src) {
     const auto state = pipeline.state(src);
     fill_sums(state);
     held.insert(held.end(), state.held.begin(), state.held.end());

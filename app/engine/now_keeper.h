@@ -50,7 +50,7 @@ class NowKeeper : public pipeline::Sink {
     std::uint8_t velocity = 0;  ///< 0: not down
   };
   struct Lane {
-    std::array<OpenNote, 16 * 128> open{};
+    std::array<OpenNote, std::size_t{16} * 128> open{};
     std::uint64_t bytes = 0;
     std::uint64_t bytes_out = 0;
     bool gone = false;
@@ -64,7 +64,7 @@ class NowKeeper : public pipeline::Sink {
   void end_span(std::uint16_t src, const notes::NoteFact& fact, std::uint8_t ending,
                 const OpenNote& open);
   void fill_sums(const pipeline::SourceState& state);
-  void fill_music(const pipeline::SourceState& state, std::uint16_t src);
+  void fill_music(const pipeline::SourceState& state, std::size_t src);
   void fill_held(std::vector<notes::HeldNote>& held);
   void fill_findings(Now& out) const;
   void zero_sums();

@@ -18,7 +18,7 @@ namespace strumwright::engine {
 /// Marked as simulated wherever it is named. Paced by the monotonic clock, so that it never drifts.
 /// `stop` plays what is left of the stroke under way at once, with the times it would have had, so
 /// that an end in the middle of a stroke leaves no note down that the hand would have let go.
-class SimulatedSource : public io::Source {
+class SimulatedSource final : public io::Source {
  public:
   /// Bytes that a reader would hand over at a time (ours).
   static constexpr std::size_t read_bytes = 30;
