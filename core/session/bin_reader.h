@@ -1,6 +1,7 @@
 // core/session/bin_reader.h
 #pragma once
 
+#include <span>
 #include <string>
 
 #include "core/session/byte_block.h"
@@ -15,11 +16,12 @@ class BinReader final : public InputReader {
   BinReader(const std::string& path, ByteSource& source);
 
   [[nodiscard]] const InputHeader& header() const override { return header_; }
-  Result<std::optional<Entry>> next() override;
+  Result<std::span<const Entry>> read() override;
 
  private:
   ByteSource& source_;
   InputHeader header_;
+  Entry entry_;  ///< the newest
   ByteBlock block_;
 };
 

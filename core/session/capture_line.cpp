@@ -1,15 +1,18 @@
 // core/session/capture_line.cpp
 #include "core/session/capture_line.h"
 
+#include <array>
 #include <bit>
 #include <cstring>
 
 #include "core/limits.h"
+#include "core/session/hex_digit.h"
 
 namespace strumwright::session {
 namespace {
 
-// Eight characters at a time, the first in the lowest byte of a word: twice as fast as one by one.
+// Digits are read eight at a time, the first in the lowest byte of a word: a third of the work of
+// one by one.
 
 constexpr std::uint64_t every(std::uint64_t byte) { return byte * 0x0101010101010101U; }
 
@@ -19,29 +22,20 @@ std::uint64_t load_8(const char* at) {
   return std::endian::native == std::endian::little ? word : __builtin_bswap64(word);
 }
 
-void store_4(std::uint32_t bytes, std::uint8_t* at) {
-  if (std::endian::native != std::endian::little) bytes = __builtin_bswap32(bytes);
-  std::memcpy(at, &bytes, sizeof bytes);
+/// Digits become their values.
+std::uint64_t load_digits(const char* at) { return load_8(at) ^ every('0'); }
+
+/// The high bit of each byte that is no digit's value, but for what follows such a byte: 0x76
+/// carries 10 and more into it.
+constexpr std::uint64_t no_digits(std::uint64_t values) {
+  return (values | (values + every(0x76))) & every(0x80);
 }
 
-/// The high bit of each byte that lies from `low` to `high`, which are below 0x80.
-constexpr std::uint64_t in_range(std::uint64_t word, std::uint64_t low, std::uint64_t high) {
-  const std::uint64_t seven = word & every(0x7F);
-  return (seven + every(0x80 - low)) & ~(seven + every(0x7F - high)) & ~word & every(0x80);
-}
-
-/// How many bytes have their high bit set before the first that has not.
-constexpr unsigned leading(std::uint64_t flags) {
-  return static_cast<unsigned>(std::countr_zero(~flags & every(0x80))) / 8;
-}
-
-/// The number of the first `count` (1 to 8) digits, given as their values: neighbours are joined to
-/// pairs, fours, eights.
-constexpr std::uint64_t to_number(std::uint64_t digits, unsigned count) {
-  std::uint64_t sum = digits << (8 * (8 - count));
-  sum = (sum * 10 + (sum >> 8U)) & 0x00FF00FF00FF00FFU;
-  sum = (sum * 100 + (sum >> 16U)) & 0x0000FFFF0000FFFFU;
-  return (sum * 10'000 + (sum >> 32U)) & 0xFFFFFFFFU;
+/// The number of eight digits: neighbours are joined to pairs, fours, eights.
+constexpr std::uint64_t to_number(std::uint64_t values) {
+  values = (values * 10 + (values >> 8U)) & 0x00FF00FF00FF00FFU;
+  values = (values * 100 + (values >> 16U)) & 0x0000FFFF0000FFFFU;
+  return (values * 10'000 + (values >> 32U)) & 0xFFFFFFFFU;
 }
 
 /// Whether `word` stands at `at`, which then moves behind it.
@@ -52,89 +46,186 @@ bool skip(const char*& at, const char (&word)[size]) {
   return true;
 }
 
-constexpr std::uint64_t digit_flags(std::uint64_t word) { return in_range(word, '0', '9'); }
+// What is seldom needed stays out of line, or its variables would push those of the loop out of the
+// registers.
 
-/// A number of at most 15 digits, without leading zeros, which JSON forbids.
-bool take_number(const char*& at, std::uint64_t& number) {
-  static constexpr std::uint64_t powers[] = {1,      10,      100,       1000,
-                                             10'000, 100'000, 1'000'000, 10'000'000};
-  const auto head = load_8(at);
-  const unsigned count = leading(digit_flags(head));
-  if (count == 0 || (*at == '0' && count > 1)) return false;
-  number = to_number(head ^ every('0'), count);
-  at += count;
-  if (count < 8) return true;
-  const auto tail = load_8(at);
-  const unsigned more = leading(digit_flags(tail));
-  if (more == 8) return false;
-  if (more > 0) number = number * powers[more] + to_number(tail ^ every('0'), more);
-  at += more;
-  return true;
-}
-
-/// A number of `count` digits, if that is as many as there are. Does not wait to find its end, so
-/// that the processor is ahead at the next word already.
-bool take_guessed(const char*& at, unsigned count, std::uint64_t& number) {
-  if (count < 9 || *at == '0') return false;
-  const auto head = load_8(at) ^ every('0');
-  const auto tail = load_8(at + count - 8) ^ every('0');
-  // 0x76 carries 10 and more into the high bit.
-  const auto no_digit = head | (head + every(0x76)) | tail | (tail + every(0x76));
-  if ((no_digit & every(0x80)) != 0 || at[count] != ',') return false;
-  number = to_number(head, count - 8) * 100'000'000 + to_number(tail, 8);
-  at += count;
-  return true;
-}
-
-/// Four bytes from eight hex digits.
-constexpr std::uint32_t to_bytes(std::uint64_t digits) {
-  const auto letters = (digits >> 6U) & every(0x01);
-  const auto nibbles = (digits & every(0x0F)) + letters * 9;
-  auto bytes = (nibbles << 4U | nibbles >> 8U) & 0x00FF00FF00FF00FFU;
-  bytes = (bytes | bytes >> 8U) & 0x0000FFFF0000FFFFU;
-  return static_cast<std::uint32_t>(bytes | bytes >> 16U);
-}
-
-constexpr std::uint64_t hex_flags(std::uint64_t word) {
-  return in_range(word, '0', '9') | in_range(word | every(0x20), 'a', 'f');
-}
-
-/// Pairs of hex digits up to something else, four bytes a step; the last step may write too many.
-std::size_t take_hex(const char*& at, const char* end, std::uint8_t* space) {
-  std::uint8_t* next = space;
-  for (unsigned count = 8; count == 8 && at < end;) {
-    const auto digits = load_8(at);
-    store_4(to_bytes(digits), next);
-    count = leading(hex_flags(digits));
-    next += count / 2;
-    at += count & ~1U;
+/// A number of at most 15 digits, without leading zeros, which JSON forbids; the place behind it,
+/// or none.
+[[gnu::noinline]] const char* take_number(const char* at, std::uint64_t& number) {
+  constexpr int most_digits = 15;
+  const char* const first = at;
+  number = 0;
+  for (; *at >= '0' && *at <= '9'; ++at) {
+    if (at - first == most_digits) return nullptr;
+    number = number * 10 + static_cast<std::uint64_t>(*at - '0');
   }
-  return static_cast<std::size_t>(next - space);
+  return at != first && (*first != '0' || at - first == 1) ? at : nullptr;
+}
+
+void skip_space(const char*& at) {
+  while (*at == ' ' || *at == '\t' || *at == '\r') ++at;
+}
+
+bool skip_colon(const char*& at) {
+  skip_space(at);
+  if (*at++ != ':') return false;
+  skip_space(at);
+  return true;
+}
+
+/// Digits in pairs, as characters of a pair give them; more than 0xFF for what is no pair.
+constexpr auto high_digits = [] {
+  std::array<std::uint16_t, 256> values{};
+  for (std::size_t i = 0; i < 256; ++i) {
+    values[i] = static_cast<std::uint16_t>(hex_digits[i] > 0xF ? 0x100 : hex_digits[i] << 4U);
+  }
+  return values;
+}();
+constexpr auto low_digits = [] {
+  std::array<std::uint16_t, 256> values{};
+  for (std::size_t i = 0; i < 256; ++i) values[i] = hex_digits[i] > 0xF ? 0x100 : hex_digits[i];
+  return values;
+}();
+
+/// Pairs of hex digits up to something else; the place of that.
+const char* take_hex(const char* at, std::uint8_t*& next) {
+  for (;; at += 2) {
+    const unsigned byte = unsigned{high_digits[static_cast<unsigned char>(at[0])]} |
+                          low_digits[static_cast<unsigned char>(at[1])];
+    if (byte > 0xFF) return at;
+    *next++ = static_cast<std::uint8_t>(byte);
+  }
+}
+
+bool take_number(const char*& at, std::uint64_t most, std::uint64_t& number) {
+  const char* end = take_number(at, number);
+  if (end == nullptr || number > most) return false;
+  at = end;
+  return true;
+}
+
+/// Bytes in quotes.
+bool take_bytes(const char*& at, std::uint8_t* space, Entry& entry) {
+  if (*at != '"') return false;
+  std::uint8_t* end = space;
+  at = take_hex(at + 1, end);
+  entry.bytes = {space, end};
+  return *at++ == '"';
+}
+
+/// One member of a chunk in any spacing; `seen` has a bit for each key, which may come once.
+bool take_member(const char*& at, std::uint8_t* space, Entry& entry, unsigned& seen) {
+  unsigned key = 0;
+  bool taken = false;
+  std::uint64_t number = 0;
+  if (skip(at, "\"t\"")) {
+    key = 1;
+    taken = skip_colon(at) && take_number(at, latest_ns, number);
+    entry.t_ns = static_cast<std::int64_t>(number);
+  } else if (skip(at, "\"hex\"")) {
+    key = 2;
+    taken = skip_colon(at) && take_bytes(at, space, entry);
+  } else if (skip(at, "\"src\"")) {
+    key = 4;
+    taken = skip_colon(at) && take_number(at, limits::sources, number);
+    entry.src = static_cast<std::uint16_t>(number);
+  } else if (skip(at, "\"dir\"")) {
+    key = 8;
+    taken = skip_colon(at) && skip(at, "\"out\"");
+    entry.out = true;
+  }
+  const bool first = (seen & key) == 0;
+  seen |= key;
+  return taken && first;
+}
+
+/// A line of a chunk in any shape; the place behind its line feed, or none.
+[[gnu::noinline]] const char* take_reshaped(const char* at, std::uint8_t* space, Entry& entry) {
+  unsigned seen = 0;
+  entry.src = 0;
+  entry.out = false;
+  skip_space(at);
+  if (*at != '{') return nullptr;
+  do {
+    ++at;  // the brace, or the comma between members
+    skip_space(at);
+    if (!take_member(at, space, entry, seen)) return nullptr;
+    skip_space(at);
+  } while (*at == ',');
+  if (*at++ != '}' || (seen & 3U) != 3U) return nullptr;
+  skip_space(at);
+  return *at == '\n' ? at + 1 : nullptr;
+}
+
+/// The rest of a line as our writer has it, behind the bytes and their quote.
+[[gnu::noinline]] const char* take_written_end(const char* at, Entry& entry) {
+  std::uint64_t src = 0;
+  if (skip(at, ",\"src\":") && !take_number(at, limits::sources, src)) return nullptr;
+  entry.src = static_cast<std::uint16_t>(src);
+  entry.out = skip(at, ",\"dir\":\"out\"");
+  return skip(at, "}\n") ? at : nullptr;
 }
 
 }  // namespace
 
-std::size_t ChunkScanner::take(std::string_view text, std::uint8_t* space, ChunkLine& chunk) {
-  const char* const first = text.data();
-  const char* at = first;
+/// The time of a line if its first digits are those of the line before; the place behind it, or
+/// none. Does not look for its end, so that the processor is ahead at what follows already.
+inline const char* ChunkScanner::TimeGuess::take(const char* at, std::uint64_t& t_ns) const {
+  const auto last_eight = load_digits(at + digits - 8);
+  if (load_8(at) << shift != first || no_digits(last_eight) != 0 || at[digits] != ',') {
+    return nullptr;
+  }
+  t_ns = above + to_number(last_eight);
+  return at + digits;
+}
+
+inline const char* ChunkScanner::TimeGuess::learn(const char* at, std::uint64_t& t_ns) {
+  const char* end = take_number(at, t_ns);
+  *this = TimeGuess();
+  if (end == nullptr || end - at <= 8) return end;
+  digits = static_cast<unsigned>(end - at);
+  shift = 8 * (16 - digits);
+  first = load_8(at) << shift;
+  above = t_ns - t_ns % 100'000'000;
+  return end;
+}
+
+inline const char* ChunkScanner::take_written(const char* at, std::uint8_t* space, TimeGuess& guess,
+                                              Entry& entry) {
+  if (!skip(at, "{\"t\":")) return nullptr;
   std::uint64_t t_ns = 0;
-  if (!skip(at, "{\"t\":")) return 0;
-  if (!take_guessed(at, digits_, t_ns)) {
-    const char* const number = at;
-    if (!take_number(at, t_ns)) return 0;
-    digits_ = static_cast<unsigned>(at - number);
+  const char* end = guess.take(at, t_ns);
+  if (end == nullptr) end = guess.learn(at, t_ns);
+  if (end == nullptr || !skip(end, ",\"hex\":\"")) return nullptr;
+  std::uint8_t* bytes_end = space;
+  end = take_hex(end, bytes_end);
+  entry.t_ns = static_cast<std::int64_t>(t_ns);
+  entry.src = 0;
+  entry.out = false;
+  entry.bytes = {space, bytes_end};
+  if (skip(end, "\"}\n")) return end;
+  return *end == '"' ? take_written_end(end + 1, entry) : nullptr;
+}
+
+ChunkScanner::Taken ChunkScanner::take(std::string_view text, std::uint8_t* space,
+                                       std::span<Entry> entries, std::int64_t last_ns,
+                                       std::size_t sources) {
+  Taken taken;
+  const char* at = text.data();
+  auto guess = guess_;
+  for (auto& entry : entries) {
+    const char* end = take_written(at, space, guess, entry);
+    if (end == nullptr) end = take_reshaped(at, space, entry);
+    if (end == nullptr || static_cast<std::size_t>(end - at) > limits::line_bytes + 1) break;
+    if (entry.t_ns < last_ns || entry.src >= sources) break;
+    last_ns = entry.t_ns;
+    space += entry.bytes.size();
+    at = end;
+    ++taken.lines;
   }
-  if (!skip(at, ",\"hex\":\"")) return 0;
-  const auto length = take_hex(at, first + limits::line_bytes, space);
-  if (*at++ != '"') return 0;
-  chunk = {static_cast<std::int64_t>(t_ns), 0, false, {space, length}};
-  if (*at != '}') {
-    if (skip(at, ",\"src\":") && !take_number(at, chunk.src)) return 0;
-    chunk.out = skip(at, ",\"dir\":\"out\"");
-  }
-  if (!skip(at, "}\n")) return 0;
-  const auto taken = static_cast<std::size_t>(at - first);
-  return taken <= text.size() && taken <= limits::line_bytes + 1 ? taken : 0;
+  guess_ = guess;
+  taken.characters = static_cast<std::size_t>(at - text.data());
+  return taken;
 }
 
 }  // namespace strumwright::session

@@ -10,6 +10,9 @@
 namespace strumwright::session {
 namespace {
 
+/// Enough that a call costs little beside them, few enough for the nearest cache (ours).
+constexpr std::size_t batch_entries = 128;
+
 constexpr const char* choose_again = "choose a capture, or say with --as what kind of file it is";
 
 }  // namespace
@@ -21,9 +24,13 @@ Result<std::unique_ptr<InputReader>> CaptureReader::open(std::string path, ByteS
 }
 
 CaptureReader::CaptureReader(std::string path, ByteSource& source)
-    : lines_(std::move(path), source),
-      bytes_(std::make_unique_for_overwrite<std::uint8_t[]>(limits::line_bytes / 2 +
-                                                            ChunkScanner::slack)) {}
+    : lines_(std::move(path), source), entries_(batch_entries) {}
+
+/// Room for the bytes of any line in `text`.
+std::uint8_t* CaptureReader::space_for(std::string_view text) {
+  if (bytes_.size() < text.size() / 2) bytes_.resize(text.size() / 2);
+  return bytes_.data();
+}
 
 Error CaptureReader::at_line(const Refusal& refusal, std::uint64_t number) const {
   return {refusal.what, lines_.where(number), refusal.remedy};
@@ -46,40 +53,45 @@ Result<Done> CaptureReader::read_header() {
   return at_line(*refusal, 1);
 }
 
-Result<std::optional<Entry>> CaptureReader::next() {
-  ChunkLine chunk;
-  const auto length = scanner_.take(lines_.buffered(), bytes_.get(), chunk);
-  const bool fits = chunk.t_ns >= last_ns_ && chunk.src < header_.sources.size() && !ended_;
-  if (length == 0 || !fits) return next_by_json();
-  lines_.take_line(length);
-  last_ns_ = chunk.t_ns;
-  Entry entry;
-  entry.out = chunk.out;
-  entry.src = static_cast<std::uint16_t>(chunk.src);
-  entry.t_ns = chunk.t_ns;
-  entry.bytes = chunk.bytes;
-  entry.settings = settings_;
-  return std::optional(entry);
+Result<std::span<const Entry>> CaptureReader::read() {
+  if (const auto count = scan_chunks(); count > 0)
+    return std::span<const Entry>(entries_).first(count);
+  return read_by_json();
 }
 
-Result<std::optional<Entry>> CaptureReader::next_by_json() {
+std::size_t CaptureReader::scan_chunks() {
+  if (ended_) return 0;
+  const auto text = lines_.buffered();
+  const auto taken =
+      scanner_.take(text, space_for(text), entries_, last_ns_, header_.sources.size());
+  lines_.take_lines(taken.lines, taken.characters);
+  if (taken.lines > 0) last_ns_ = entries_[taken.lines - 1].t_ns;
+  return taken.lines;
+}
+
+Result<std::span<const Entry>> CaptureReader::read_by_json() {
   auto line = lines_.next();
   if (!line) return line.error();
-  if (!*line) return std::optional<Entry>();
+  if (!*line) return std::span<const Entry>();
   const auto& [text, number, offset, has_line_feed] = **line;
-  Entry entry;
-  entry.settings = settings_;
-  auto refusal = json_.read_entry(text, header_.sources.size(), bytes_.get(), entry);
+  Entry& entry = judged_;
+  entry = Entry();
+  entry.settings = entries_.front().settings;
+  auto refusal = json_.read_entry(text, header_.sources.size(), space_for(text), entry);
   if (refusal && refusal->not_json && !has_line_feed) {
     torn_at_ = offset;
-    return std::optional<Entry>();
+    return std::span<const Entry>();
   }
   if (!refusal) refusal = check_order(entry.t_ns);
   if (refusal) return at_line(*refusal, number);
-  settings_ = entry.settings;
+  if (entry.kind == Entry::Kind::settings) change_settings(entry.settings);
   last_ns_ = entry.t_ns;
   ended_ = entry.kind == Entry::Kind::end;
-  return std::optional(entry);
+  return std::span<const Entry>(&judged_, 1);
+}
+
+void CaptureReader::change_settings(const Settings& settings) {
+  for (auto& entry : entries_) entry.settings = settings;
 }
 
 std::optional<Refusal> CaptureReader::check_order(std::int64_t t_ns) const {

@@ -4,6 +4,7 @@
 #include <cstdint>
 #include <memory>
 #include <optional>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -25,14 +26,17 @@ class CaptureReader final : public InputReader {
   static Result<std::unique_ptr<InputReader>> open(std::string path, ByteSource& source);
 
   [[nodiscard]] const InputHeader& header() const override { return header_; }
-  Result<std::optional<Entry>> next() override;
+  Result<std::span<const Entry>> read() override;
   [[nodiscard]] std::optional<std::uint64_t> torn_at() const override { return torn_at_; }
 
  private:
   CaptureReader(std::string path, ByteSource& source);
 
   Result<Done> read_header();
-  Result<std::optional<Entry>> next_by_json();
+  std::size_t scan_chunks();
+  Result<std::span<const Entry>> read_by_json();
+  void change_settings(const Settings& settings);
+  std::uint8_t* space_for(std::string_view text);
   [[nodiscard]] std::optional<Refusal> check_order(std::int64_t t_ns) const;
   [[nodiscard]] Error at_line(const Refusal& refusal, std::uint64_t number) const;
 
@@ -40,8 +44,9 @@ class CaptureReader final : public InputReader {
   ChunkScanner scanner_;
   CaptureJson json_;
   InputHeader header_;
-  std::unique_ptr<std::uint8_t[]> bytes_;  ///< of the newest chunk
-  Settings settings_;
+  std::vector<Entry> entries_;  ///< chunks that were scanned; all with the settings in force
+  Entry judged_;                ///< by JSON
+  std::vector<std::uint8_t> bytes_;
   std::int64_t last_ns_ = 0;
   bool ended_ = false;
   std::optional<std::uint64_t> torn_at_;

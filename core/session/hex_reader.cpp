@@ -30,11 +30,15 @@ HexReader::HexReader(std::string path, ByteSource& source)
       header_(untimed_header(InputKind::hex, path_)),
       text_(std::make_unique_for_overwrite<std::uint8_t[]>(piece_bytes)) {}
 
-Result<std::optional<Entry>> HexReader::next() {
+Result<std::span<const Entry>> HexReader::read() {
   for (;;) {
-    if (auto complaint = take_buffered()) return *complaint;
-    if (!block_.is_empty()) return std::optional(block_.take());
-    if (ended_) return std::optional<Entry>();
+    if (!complaint_) complaint_ = take_buffered();
+    if (!block_.is_empty()) {  // what stood before it counts
+      entry_ = block_.take();
+      return std::span<const Entry>(&entry_, 1);
+    }
+    if (complaint_) return *complaint_;
+    if (ended_) return std::span<const Entry>();
     auto count = source_.read({text_.get(), piece_bytes});
     if (!count) return count.error();
     at_ = 0;

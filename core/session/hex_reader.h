@@ -5,6 +5,7 @@
 #include <cstdint>
 #include <memory>
 #include <optional>
+#include <span>
 #include <string>
 
 #include "core/session/byte_block.h"
@@ -22,7 +23,7 @@ class HexReader final : public InputReader {
   HexReader(std::string path, ByteSource& source);
 
   [[nodiscard]] const InputHeader& header() const override { return header_; }
-  Result<std::optional<Entry>> next() override;
+  Result<std::span<const Entry>> read() override;
 
  private:
   /// Inside a run: after its first 0, after `0x`, after half a byte, after whole bytes.
@@ -39,11 +40,13 @@ class HexReader final : public InputReader {
   std::string path_;
   ByteSource& source_;
   InputHeader header_;
+  Entry entry_;  ///< the newest
   ByteBlock block_;
   std::unique_ptr<std::uint8_t[]> text_;
   std::size_t at_ = 0;
   std::size_t filled_ = 0;
   bool ended_ = false;
+  Complaint complaint_;
   State state_ = State::between;
   std::uint8_t high_ = 0;
   std::uint64_t line_ = 1;

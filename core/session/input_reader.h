@@ -1,8 +1,10 @@
 // core/session/input_reader.h
 #pragma once
 
+#include <cstdint>
 #include <memory>
 #include <optional>
+#include <span>
 #include <string>
 #include <string_view>
 
@@ -19,10 +21,30 @@ class InputReader {
   virtual ~InputReader() = default;
 
   [[nodiscard]] virtual const InputHeader& header() const = 0;
-  /// The next entry; none at the end. Its views are good until the next call.
-  virtual Result<std::optional<Entry>> next() = 0;
+
+  /// The next entries, as many as are at hand; none at the end. Their views are good until the next
+  /// call. Entries before an error come first.
+  virtual Result<std::span<const Entry>> read() = 0;
+
+  /// The next entry alone; none at the end. Its views are good until the next call. Not to be mixed
+  /// with `read`.
+  Result<std::optional<Entry>> next() {
+    if (left_.empty()) {
+      auto entries = read();
+      if (!entries) return entries.error();
+      left_ = *entries;
+      if (left_.empty()) return std::optional<Entry>();
+    }
+    const Entry& entry = left_.front();
+    left_ = left_.subspan(1);
+    return std::optional<Entry>(entry);
+  }
+
   /// A capture's last line was torn and dropped: at which byte offset. Known at the end.
   [[nodiscard]] virtual std::optional<std::uint64_t> torn_at() const { return std::nullopt; }
+
+ private:
+  std::span<const Entry> left_;  ///< of what was read: not handed out yet
 };
 
 /// By ending: .jsonl .mid .bin .hex .txt .vcd .csv .wav. None for any other.

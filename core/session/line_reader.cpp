@@ -1,24 +1,25 @@
 // core/session/line_reader.cpp
 #include "core/session/line_reader.h"
 
+#include <algorithm>
 #include <cstring>
 #include <utility>
 
 namespace strumwright::session {
 namespace {
 
+constexpr std::size_t first_bytes = 16 * 1024;
 constexpr std::size_t piece_bytes = 256 * 1024;
-constexpr std::size_t buffer_bytes = limits::line_bytes + piece_bytes;
+constexpr std::size_t most_bytes = limits::line_bytes + piece_bytes;
 constexpr std::string_view byte_order_mark = "\xEF\xBB\xBF";
 
 }  // namespace
 
-// Left uninitialised: pages that no long line needs are never touched, which costs more than
-// parsing.
 LineReader::LineReader(std::string path, ByteSource& source)
     : path_(std::move(path)),
       source_(source),
-      buffer_(std::make_unique_for_overwrite<char[]>(buffer_bytes + padding)),
+      capacity_(first_bytes),
+      buffer_(std::make_unique_for_overwrite<char[]>(capacity_ + padding)),
       at_(buffer_.get()) {
   buffer_[0] = '\0';
 }
@@ -52,21 +53,32 @@ Error LineReader::too_long() const {
 
 Line LineReader::cut(std::size_t text_bytes, bool ended) {
   const Line line{{at_, text_bytes}, number_ + 1, offset_, ended};
-  take_line(text_bytes + (ended ? 1 : 0));
+  take_lines(1, text_bytes + (ended ? 1 : 0));
   searched_ = 0;
   return line;
 }
 
 Result<Done> LineReader::fill() {
+  if (left_ == capacity_ || (has_more_ && capacity_ < piece_bytes)) grow();
   if (at_ != buffer_.get()) std::memmove(buffer_.get(), at_, left_);
   at_ = buffer_.get();
   char* space = buffer_.get() + left_;
-  auto count = source_.read({reinterpret_cast<std::uint8_t*>(space), piece_bytes});
+  const auto room = std::min(capacity_ - left_, piece_bytes);
+  auto count = source_.read({reinterpret_cast<std::uint8_t*>(space), room});
   if (!count) return count.error();
+  has_more_ = *count == room;
   ended_ = *count == 0;
   left_ += *count;
   buffer_[left_] = '\0';
   return Done{};
+}
+
+void LineReader::grow() {
+  capacity_ = std::min(4 * capacity_, most_bytes);
+  auto larger = std::make_unique_for_overwrite<char[]>(capacity_ + padding);
+  std::memcpy(larger.get(), at_, left_);
+  buffer_ = std::move(larger);
+  at_ = buffer_.get();
 }
 
 Result<Done> LineReader::start() {

@@ -24,9 +24,10 @@ struct Line {
 
 /// Lines of a byte source, in one buffer that is used again and again.
 ///
-/// Reads pieces of 256 KiB (ours), but asks for more only when no whole line is left, so that lines
-/// of a pipe come as they arrive. A UTF-8 byte order mark at the start is skipped. A line longer
-/// than `limits::line_bytes` is refused before more of it is read.
+/// Reads pieces of up to 256 KiB (ours; smaller ones first, as fresh memory costs more than
+/// parsing), but asks for more only when no whole line is left, so that lines of a pipe come as
+/// they arrive. A UTF-8 byte order mark at the start is skipped. A line longer than
+/// `limits::line_bytes` is refused before more of it is read.
 class LineReader {
  public:
   /// Bytes behind the text that may be read, but mean nothing (a scanner may look ahead).
@@ -41,12 +42,12 @@ class LineReader {
   /// stands behind it.
   [[nodiscard]] std::string_view buffered() const { return {at_, left_}; }
 
-  /// Takes one line of `buffered()`, `length` bytes with its line feed.
-  void take_line(std::size_t length) {
-    at_ += length;
-    left_ -= length;
-    offset_ += length;
-    ++number_;
+  /// Takes whole lines of `buffered()`: how many, and how long with their line feeds.
+  void take_lines(std::size_t lines, std::size_t characters) {
+    at_ += characters;
+    left_ -= characters;
+    offset_ += characters;
+    number_ += lines;
   }
 
   [[nodiscard]] const std::string& path() const { return path_; }
@@ -57,17 +58,20 @@ class LineReader {
  private:
   Result<Done> start();
   Result<Done> fill();
+  void grow();
   [[nodiscard]] Error too_long() const;
   [[nodiscard]] Line cut(std::size_t text_bytes, bool ended);
 
   std::string path_;
   ByteSource& source_;
+  std::size_t capacity_;
   std::unique_ptr<char[]> buffer_;
   const char* at_;
   std::size_t left_ = 0;
   std::size_t searched_ = 0;  ///< of what is left: known to hold no line feed
   std::uint64_t offset_ = 0;
   std::uint64_t number_ = 0;
+  bool has_more_ = false;  ///< the last read filled all the room that there was
   bool started_ = false;
   bool ended_ = false;
 };

@@ -94,19 +94,18 @@ Result<Done> TextReader::remark_first_lines() {
   return Done{};
 }
 
-Result<std::optional<Entry>> TextReader::next() {
+Result<std::span<const Entry>> TextReader::read() {
   do {
     auto more = read_line();
     if (!more) return more.error();
-    if (!*more) return std::optional<Entry>();
+    if (!*more) return std::span<const Entry>();
   } while (line_.bytes.empty());
-  Entry entry;
-  entry.t_ns = reading_.time == TextTime::none
-                   ? static_cast<std::int64_t>(bytes_given_) * midi::byte_ns
-                   : line_.t_ns;
-  entry.bytes = line_.bytes;
+  entry_.t_ns = reading_.time == TextTime::none
+                    ? static_cast<std::int64_t>(bytes_given_) * midi::byte_ns
+                    : line_.t_ns;
+  entry_.bytes = line_.bytes;
   bytes_given_ += line_.bytes.size();
-  return std::optional(entry);
+  return std::span<const Entry>(&entry_, 1);
 }
 
 Result<bool> TextReader::read_line() {

@@ -5,6 +5,7 @@
 #include <cstdint>
 #include <memory>
 #include <optional>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -27,7 +28,7 @@ class TextReader final : public InputReader {
                                                    std::optional<TextReading> told);
 
   [[nodiscard]] const InputHeader& header() const override { return header_; }
-  Result<std::optional<Entry>> next() override;
+  Result<std::span<const Entry>> read() override;
 
  private:
   TextReader(std::string path, ByteSource& source);
@@ -40,6 +41,7 @@ class TextReader final : public InputReader {
 
   LineReader lines_;
   InputHeader header_;
+  Entry entry_;  ///< the newest
   TextReading reading_;
   std::vector<SampleLine> sample_;
   std::size_t sample_at_ = 0;

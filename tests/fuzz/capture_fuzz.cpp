@@ -24,15 +24,17 @@ void check_line(std::string line) {
   const auto size = line.size();
   line.resize(size + LineReader::padding, '\0');
   static const auto space = std::make_unique<std::uint8_t[]>(limits::line_bytes);
-  ChunkLine chunk;
-  const auto length = ChunkScanner().take({line.data(), size}, space.get(), chunk);
+  Entry chunk;
+  const auto length = ChunkScanner()
+                          .take({line.data(), size}, space.get(), {&chunk, 1}, 0, limits::sources)
+                          .characters;
   if (length == 0) return;
   require(length <= size && line[length - 1] == '\n');
   static const auto other_space = std::make_unique<std::uint8_t[]>(limits::line_bytes);
   static CaptureJson json;
   Entry entry;
-  const auto refusal = json.read_entry({line.data(), length - 1}, 65536, other_space.get(), entry);
-  if (chunk.src >= 65536) return require(refusal.has_value());
+  const auto refusal =
+      json.read_entry({line.data(), length - 1}, limits::sources, other_space.get(), entry);
   require(!refusal && entry.kind == Entry::Kind::chunk && entry.t_ns == chunk.t_ns &&
           entry.src == chunk.src && entry.out == chunk.out &&
           std::ranges::equal(entry.bytes, chunk.bytes));

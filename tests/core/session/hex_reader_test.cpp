@@ -39,27 +39,30 @@ TEST_CASE("hex bytes are read in any spacing and case, with comments") {
 TEST_CASE("what is not whole bytes is refused, with line and column") {
   struct Row {
     const char* text;
+    std::size_t bytes_before;
     const char* complaint;
   };
   const Row rows[] = {
-      {"9", "evening, line 1, column 1: an odd number of hex digits stands together"},
-      {"90 3", "evening, line 1, column 4: an odd number of hex digits stands together"},
-      {"90\n 3C 641 80", "evening, line 2, column 5: an odd number of hex digits stands together"},
-      {"9 0", "evening, line 1, column 1: an odd number of hex digits stands together"},
-      {"0 90", "evening, line 1, column 1: an odd number of hex digits stands together"},
-      {"90#\n3#", "evening, line 2, column 1: an odd number of hex digits stands together"},
-      {"90 0x", "evening, line 1, column 4: 0x has no digits behind it"},
-      {"0x 90", "evening, line 1, column 1: 0x has no digits behind it"},
-      {"0x9", "evening, line 1, column 1: an odd number of hex digits stands together"},
-      {"90 0x0x", "evening, line 1, column 7: 'x' is not a hex digit"},
-      {"90 on", "evening, line 1, column 4: 'o' is not a hex digit"},
-      {"\x80", "evening, line 1, column 1: the byte 80 is not a hex digit"},
+      {"9", 0, "evening, line 1, column 1: an odd number of hex digits stands together"},
+      {"90 3", 1, "evening, line 1, column 4: an odd number of hex digits stands together"},
+      {"90\n 3C 641 80", 3,
+       "evening, line 2, column 5: an odd number of hex digits stands together"},
+      {"9 0", 0, "evening, line 1, column 1: an odd number of hex digits stands together"},
+      {"0 90", 0, "evening, line 1, column 1: an odd number of hex digits stands together"},
+      {"90#\n3#", 1, "evening, line 2, column 1: an odd number of hex digits stands together"},
+      {"90 0x", 1, "evening, line 1, column 4: 0x has no digits behind it"},
+      {"0x 90", 0, "evening, line 1, column 1: 0x has no digits behind it"},
+      {"0x9", 0, "evening, line 1, column 1: an odd number of hex digits stands together"},
+      {"90 0x0x", 1, "evening, line 1, column 7: 'x' is not a hex digit"},
+      {"90 on", 1, "evening, line 1, column 4: 'o' is not a hex digit"},
+      {"\x80", 0, "evening, line 1, column 1: the byte 80 is not a hex digit"},
   };
   for (const auto& row : rows) {
     INFO(row.text);
     for (const std::size_t piece : {1, 100}) {
       const auto out = read_out(InputKind::hex, row.text, piece);
       CHECK(out.complaint() == row.complaint);
+      CHECK(out.bytes().size() == row.bytes_before);
       if (out.error) CHECK_FALSE(out.error->remedy.empty());
     }
   }
