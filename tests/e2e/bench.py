@@ -121,10 +121,13 @@ def child(*command, **more):
 
 @contextlib.contextmanager
 def jack_server(bench, period=64):
-    """A JACK server on the dummy driver, under a name of its own; no sound card is needed."""
+    """A JACK server on the dummy driver, under a name of its own; no sound card is needed.
+
+    Real-time (-R) where it may, or else a busy machine makes it miss periods: events come late.
+    """
     need("jackd", "jack_lsp")
     bench.env["JACK_DEFAULT_SERVER"] = f"strumwright-{os.getpid()}"
-    command = ["jackd", "-r", "-m", "-p", "64", "-d", "dummy", "-r", "48000", "-p", str(period)]
+    command = ["jackd", "-R", "-m", "-p", "64", "-d", "dummy", "-r", "48000", "-p", str(period)]
     with child(*command, env=bench.env, stdout=subprocess.DEVNULL,
                stderr=subprocess.DEVNULL) as process:
         def up():

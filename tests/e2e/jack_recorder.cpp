@@ -24,7 +24,7 @@ namespace {
 using namespace std::chrono_literals;
 
 struct Record {
-  std::uint64_t frame = 0;
+  jack_nframes_t frame = 0;
   std::uint32_t size = 0;
   std::array<std::uint8_t, 256> bytes{};
 };
@@ -34,7 +34,6 @@ struct Recorder {
   jack_port_t* port = nullptr;
   std::vector<Record> records = std::vector<Record>(65'536);
   std::atomic<std::size_t> count{0};
-  std::uint64_t frame = 0;
 };
 
 int process(jack_nframes_t frames, void* that) {
@@ -46,21 +45,20 @@ int process(jack_nframes_t frames, void* that) {
     const std::size_t at = recorder.count;
     if (at == recorder.records.size()) break;
     Record& record = recorder.records[at];
-    record.frame = recorder.frame + event.time;
+    record.frame = jack_last_frame_time(recorder.client) + event.time;
     record.size = static_cast<std::uint32_t>(event.size);
     for (std::size_t k = 0; k < event.size && k < record.bytes.size(); ++k) {
       record.bytes[k] = event.buffer[k];
     }
     recorder.count = at + 1;
   }
-  recorder.frame += frames;
   return 0;
 }
 
 void print(const Recorder& recorder) {
   for (std::size_t i = 0; i < recorder.count; ++i) {
     const Record& record = recorder.records[i];
-    std::printf("%llu ", static_cast<unsigned long long>(record.frame - recorder.records[0].frame));
+    std::printf("%u ", record.frame - recorder.records[0].frame);
     for (std::size_t k = 0; k < record.size && k < record.bytes.size(); ++k) {
       std::printf("%02x", record.bytes[k]);
     }

@@ -15,6 +15,7 @@
 #include <iostream>
 #include <string>
 #include <thread>
+#include <utility>
 #include <vector>
 
 #include <jack/jack.h>
@@ -25,7 +26,7 @@ namespace {
 using namespace std::chrono_literals;
 
 struct Event {
-  std::uint64_t frame = 0;  // from the first cycle on
+  std::uint64_t frame = 0;  // by the server's clock, which goes on while cycles are missed
   std::vector<std::uint8_t> bytes;
 };
 
@@ -44,7 +45,8 @@ struct Sender {
   std::vector<Event> events;
   std::atomic<bool> go{false};
   std::atomic<std::size_t> next{0};
-  std::uint64_t frame = 0;  // of the coming cycle
+  bool started = false;
+  jack_nframes_t first = 0;  // the server's frame at which ours begin
 };
 
 int fail(const std::string& text) {
@@ -57,16 +59,17 @@ int process(jack_nframes_t frames, void* that) {
   void* buffer = jack_port_get_buffer(sender.port, frames);
   jack_midi_clear_buffer(buffer);
   if (!sender.go) return 0;
+  const jack_nframes_t now = jack_last_frame_time(sender.client);
+  if (!std::exchange(sender.started, true)) sender.first = now;
+  const std::uint64_t frame = now - sender.first;
   std::size_t next = sender.next;
   for (; next < sender.events.size(); ++next) {
     const Event& event = sender.events[next];
-    if (event.frame >= sender.frame + frames) break;
-    const auto offset =
-        static_cast<jack_nframes_t>(event.frame > sender.frame ? event.frame - sender.frame : 0);
+    if (event.frame >= frame + frames) break;
+    const auto offset = static_cast<jack_nframes_t>(event.frame > frame ? event.frame - frame : 0);
     if (jack_midi_event_write(buffer, offset, event.bytes.data(), event.bytes.size()) != 0) break;
   }
   sender.next = next;
-  sender.frame += frames;
   return 0;
 }
 
