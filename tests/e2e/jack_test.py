@@ -39,17 +39,48 @@ def listen(bench, sender, seconds, *events):
     return code, documents(out), err
 
 
+def listen_to_all(bench, sender):
+    """A busy machine loses an event now and then before it reaches us: said, and tried again."""
+    for _ in range(4):
+        code, lines, err = listen(bench, sender, 2.5, *strum())
+        lost = 2 * len(CHORD) - lines[-1]["document"]["input"]["messages"]
+        if lost == 0:
+            break
+        print(f"{lost} of {2 * len(CHORD)} events were lost on the way")
+    return code, lines, err
+
+
 def check_chord(bench, checks, sender):
-    code, lines, err = listen(bench, sender, 2.5, *strum())
+    code, lines, err = listen_to_all(bench, sender)
     checks.equal(code, 0, f"a clean strum through a port leaves with 0 ({err!r})")
     audit = lines[-1]["document"]
     checks.equal([strum["chord"] for strum in audit["strums"]], ["G7"], "the chord")
     checks.equal(audit["strums"][0]["direction"], "up", "the direction")
-    span_ms = audit["strums"][0]["span_ms"]
-    checks.that(34 < span_ms < 36, f"each event has its frame: span {span_ms} ms of 35")
     checks.equal(audit["wire"]["running_status"]["visible"], False, "running status is not visible")
     why = {entry["rule"]: entry["why"] for entry in audit["not_judged"]}
     checks.that("whole messages" in why.get("wire.stray-data", ""), "and the document says why")
+
+
+def frames_between(audit):
+    onsets = audit["strums"][0]["onsets"] if audit["strums"] else []
+    return [round((b["t_ns"] - a["t_ns"]) * 48e-6, 1) for a, b in zip(onsets, onsets[1:])]
+
+
+def check_frames(bench, checks, sender):
+    """Events sent every 240 frames are seen 240 frames apart, though a cycle has 64.
+
+    A busy machine skips cycles, which makes gaps longer: a few tries, one good one is enough.
+    Stamped by the cycle alone, no try could be good: the gaps would be 192 or 256.
+    """
+    tries = []
+    for _ in range(5):
+        _, lines, _ = listen(bench, sender, 1.5, *strum())
+        tries.append(frames_between(lines[-1]["document"]))
+        good = [gap for gap in tries[-1] if abs(gap - 240) < 8]
+        if len(good) * 2 > len(CHORD):
+            break
+    print("gaps in frames, a try a line:", *tries, sep="\n  ")
+    checks.that(len(good) * 2 > len(CHORD), f"each event has its frame: {tries}")
 
 
 def check_port_goes(bench, checks, sender):
@@ -89,6 +120,7 @@ def main():
         checks.equal(code, 0, "ports")
         checks.that("missing" in json.loads(out), "ports says what is missing")
         check_chord(bench, checks, sender)
+        check_frames(bench, checks, sender)
         check_odd_bytes(bench, checks, sender)
         check_port_goes(bench, checks, sender)
     code, out, err = bench.run("listen", "--port", "harp", "--for", "1", "--json")

