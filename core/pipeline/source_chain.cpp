@@ -55,6 +55,19 @@ std::vector<std::uint8_t> evidence(const strum::Stroke& stroke) {
   return notes;
 }
 
+/// The name that shows after the whole stroke, heard note by note: it must not depend on how often
+/// somebody looks.
+std::optional<harmony::ChordName> name_live(harmony::ChordTracker tracker,
+                                            const strum::Stroke& stroke,
+                                            std::span<const std::uint8_t> notes,
+                                            std::span<const std::uint8_t> older) {
+  std::optional<harmony::ChordName> name;
+  for (std::size_t heard = 1; heard <= notes.size(); ++heard) {
+    name = tracker.hear(stroke.start_ns, notes.first(heard), older);
+  }
+  return name;
+}
+
 std::vector<std::uint8_t> older_notes(const strum::Stroke& stroke) {
   std::vector<std::uint8_t> notes;
   for (std::uint8_t note = 0; note < 128; ++note) {
@@ -460,7 +473,7 @@ SourceState SourceChain::state(std::int64_t now_ns) {
   state.current_stroke = strums_.current();
   if (state.current_stroke) {
     const auto& stroke = *state.current_stroke;
-    state.chord = chords_.hear(stroke.start_ns, evidence(stroke), older_notes(stroke));
+    state.chord = name_live(chords_, stroke, evidence(stroke), older_notes(stroke));
   }
   if (const auto last = chords_.last(); last && (!state.chord || !state.chord->named)) {
     harmony::ChordName name;
