@@ -66,6 +66,7 @@ void take_view_keys(const Input& input, ViewState& view) {
   if (presses(keys, 'F') % 2 == 1) view.far = !view.far;
   if (presses(keys, 'L') % 2 == 1) view.light = !view.light;
   if (presses(keys, key::f1) % 2 == 1) view.help = !view.help;
+  if (presses(keys, 'S') % 2 == 1) view.sources = !view.sources;
   if (presses(keys, key::end) + presses(keys, key::f5) > 0) {
     view.moment.pinned_ns.reset();
     view.picked.reset();

@@ -76,6 +76,15 @@ void draw_notice(Canvas& canvas, const Box& box, const engine::Now& now, float r
               canvas.shortened(text, plain(canvas), right - left - theme::gap), plain(canvas));
 }
 
+/// While there is nothing to report: that it is so, and in a simulation the way out of it.
+void draw_quiet(Canvas& canvas, const Box& box, const engine::Now& now, float right) {
+  const std::string quiet = now.note_starts > 0 ? "No findings so far." : "Nothing judged yet.";
+  const auto hint = now.simulated ? quiet + " S lists real sources to connect." : quiet;
+  const Point at{box.x + 24.0F, box.centre().y + 5.0F};
+  canvas.first_fit(at, right - at.x - theme::gap, {hint, quiet},
+                   with_colour(plain(canvas), canvas.palette().ink3));
+}
+
 /// Whether the program's newest sentence is to be read now instead of findings.
 bool notice_stands(Canvas& canvas, const engine::Now& now, FindingsView& view, double seconds) {
   if (now.notice_serial != view.notice_serial) {
@@ -130,9 +139,7 @@ Intents draw_findings_strip(Canvas& canvas, const Box& box, const Snapshot& snap
     draw_line(canvas, box, view, right, seconds);
     if (canvas.target("finding", line.inset(4.0F))) intents.open_finding = view.shown;
   } else {
-    const char* quiet = now.note_starts > 0 ? "No findings so far." : "Nothing judged yet.";
-    canvas.text({box.x + 24.0F, box.centre().y + 5.0F}, quiet,
-                with_colour(plain(canvas), canvas.palette().ink3));
+    draw_quiet(canvas, box, now, right);
   }
   return intents;
 }

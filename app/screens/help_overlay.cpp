@@ -19,6 +19,7 @@ constexpr KeyText key_texts[] = {
     {"K", "keep the last 15 minutes"},
     {"R", "record, stop recording"},
     {"M", "set a mark at this moment"},
+    {"S", "sources: what could be connected"},
     {"Esc", "release all notes"},
     {"F", "far view, to read at 3 m"},
     {"Left  Right", "step through strums"},

@@ -117,7 +117,9 @@ void draw_source_detail(Canvas& canvas, const Columns& at, const engine::Now& no
   const std::string kind = now.raw ? "raw" : "messages";
   const auto style = second(canvas);
   const Point at_second{at.source, at.second};
-  if (now.link == engine::Link::gone || now.link == engine::Link::none) {
+  if (now.simulated && now.link == engine::Link::linked) {
+    canvas.first_fit(at_second, width, {"no controller connected", "no controller", grade}, style);
+  } else if (now.link == engine::Link::gone || now.link == engine::Link::none) {
     canvas.first_fit(at_second, width, {link, "gone, waiting", "none"}, style);
   } else if (at.timing == 0.0F) {
     canvas.first_fit(

@@ -24,6 +24,11 @@ std::uint8_t between(std::uint8_t a, std::uint8_t b, double share) {
 
 }  // namespace
 
+Colour faded(Colour from, double opacity) {
+  from.alpha = static_cast<std::uint8_t>(std::lround(from.alpha * std::clamp(opacity, 0.0, 1.0)));
+  return from;
+}
+
 Colour mixed(Colour a, Colour b, double share) {
   share = std::clamp(share, 0.0, 1.0);
   return {between(a.red, b.red, share), between(a.green, b.green, share),

@@ -21,10 +21,7 @@ constexpr Colour colour(std::uint32_t hex) {
 }
 
 /// The same colour, `opacity` of 1 opaque.
-constexpr Colour faded(Colour from, double opacity) {
-  from.alpha = static_cast<std::uint8_t>(from.alpha * opacity + 0.5);
-  return from;
-}
+Colour faded(Colour from, double opacity);
 
 /// From `a` at 0 to `b` at 1.
 Colour mixed(Colour a, Colour b, double share);

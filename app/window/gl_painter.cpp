@@ -141,8 +141,9 @@ void GlPainter::use_atlas(const AtlasImage& atlas) {
 void GlPainter::draw(const Picture& picture) {
   glDisable(GL_SCISSOR_TEST);
   glViewport(0, 0, picture.width, picture.height);
-  glClearColor(picture.ground.red / 255.0F, picture.ground.green / 255.0F,
-               picture.ground.blue / 255.0F, 1.0F);
+  const auto share = [](std::uint8_t channel) { return static_cast<float>(channel) / 255.0F; };
+  glClearColor(share(picture.ground.red), share(picture.ground.green), share(picture.ground.blue),
+               1.0F);
   glClear(GL_COLOR_BUFFER_BIT);
   glBufferData(GL_ARRAY_BUFFER,
                static_cast<GLsizeiptr>(picture.vertices.size() * sizeof(ImDrawVert)),

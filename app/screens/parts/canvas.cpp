@@ -71,7 +71,9 @@ void Canvas::dashes(Point a, Point b, Colour colour, float on, float off, float 
   const float dy = b.y - a.y;
   const float length = std::hypot(dx, dy);
   if (length <= 0.0F) return;
-  for (float at = 0.0F; at < length; at += on + off) {
+  const int count = static_cast<int>(std::ceil(length / (on + off)));
+  for (int i = 0; i < count; ++i) {
+    const float at = static_cast<float>(i) * (on + off);
     const float end = std::min(at + on, length);
     line({a.x + dx * at / length, a.y + dy * at / length},
          {a.x + dx * end / length, a.y + dy * end / length}, colour, thickness);
@@ -133,7 +135,9 @@ void Canvas::curve(Point from, Point control1, Point control2, Point to, Colour 
 
 void Canvas::hatch(const Box& box, Colour colour, float stripe, float step) {
   push_clip(box);
-  for (float x = box.x - box.h; x < box.right(); x += step) {
+  const int count = static_cast<int>(std::ceil((box.w + box.h) / step));
+  for (int i = 0; i < count; ++i) {
+    const float x = box.x - box.h + static_cast<float>(i) * step;
     const std::array<Point, 4> points = {{{x, box.bottom()},
                                           {x + box.h, box.y},
                                           {x + box.h + stripe, box.y},

@@ -96,17 +96,16 @@ bool draw_empty_hint(Canvas& canvas, const Box& box, std::string_view heading,
 
 Box draw_page_hint(Canvas& canvas, const Box& box, std::span<const char* const> names, int& page) {
   constexpr float height = 20.0F;
-  const auto last = static_cast<int>(names.size()) - 1;
-  page = std::clamp(page, 0, last);
+  page = std::clamp(page, 0, static_cast<int>(names.size()) - 1);
+  const auto at = static_cast<std::size_t>(page);
   canvas.set_home(box);
   const float baseline = box.bottom() - 4.0F;
-  if (page > 0) {
-    const auto text = std::string("PgUp: ") + names[static_cast<std::size_t>(page - 1)];
-    canvas.text({box.x + 4.0F, baseline}, text, label(canvas));
+  if (at > 0) {
+    canvas.text({box.x + 4.0F, baseline}, std::string("PgUp: ") + names[at - 1], label(canvas));
   }
-  if (page < last) {
-    const auto text = std::string("PgDn: ") + names[static_cast<std::size_t>(page + 1)];
-    canvas.text({box.right() - 4.0F, baseline}, text, label(canvas), Align::right);
+  if (at + 1 < names.size()) {
+    canvas.text({box.right() - 4.0F, baseline}, std::string("PgDn: ") + names[at + 1],
+                label(canvas), Align::right);
   }
   return {box.x, box.y, box.w, box.h - height};
 }

@@ -109,7 +109,9 @@ void draw_tooth(Canvas& canvas, const Frame& frame, const CombRow& row, std::siz
 }
 
 void draw_time_axis(Canvas& canvas, const Frame& frame, const Ticks& ticks, float label_y) {
-  for (double ms = 0.0; ms <= ticks.end + ticks.step / 2.0; ms += ticks.step) {
+  const int count = static_cast<int>(std::lround(ticks.end / ticks.step));
+  for (int i = 0; i <= count; ++i) {
+    const double ms = ticks.step * i;
     const float x = frame.x(ms);
     canvas.hairline({x, frame.box.y - 6.0F}, {x, frame.box.bottom() + 6.0F});
     canvas.text({x, label_y}, number_text(ms, ticks.decimals), label(canvas), Align::centre);
