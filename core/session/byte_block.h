@@ -15,7 +15,7 @@
 namespace strumwright::session {
 
 /// The most bytes that an input without times gives in one entry (ours).
-inline constexpr std::size_t block_bytes = 64 * 1024;
+inline constexpr std::size_t block_bytes = std::size_t{64} << 10U;
 
 /// Bytes of an input without times, laid end to end at wire speed: byte k begins at k * 320 us,
 /// only to keep an order. One block, used again and again.

@@ -9,7 +9,7 @@
 namespace strumwright::session {
 
 /// The most bytes in a line (ours): its digits stay well below `limits::line_bytes`.
-inline constexpr std::size_t line_chunk_bytes = 256 * 1024;
+inline constexpr std::size_t line_chunk_bytes = std::size_t{256} << 10U;
 
 /// The first line of a capture file, with its newline. `header` names at least one source.
 [[nodiscard]] std::string header_line(const InputHeader& header);

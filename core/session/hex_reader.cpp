@@ -9,7 +9,7 @@
 namespace strumwright::session {
 namespace {
 
-constexpr std::size_t piece_bytes = 256 * 1024;
+constexpr std::size_t piece_bytes = std::size_t{256} << 10U;
 
 bool separates(char character) {
   return std::string_view(" \t\r\n\v\f,").find(character) != std::string_view::npos;

@@ -8,8 +8,8 @@
 namespace strumwright::session {
 namespace {
 
-constexpr std::size_t first_bytes = 16 * 1024;
-constexpr std::size_t piece_bytes = 256 * 1024;
+constexpr std::size_t first_bytes = std::size_t{16} << 10U;
+constexpr std::size_t piece_bytes = std::size_t{256} << 10U;
 constexpr std::size_t most_bytes = limits::line_bytes + piece_bytes;
 constexpr std::string_view byte_order_mark = "\xEF\xBB\xBF";
 

@@ -14,8 +14,8 @@ namespace strumwright::session {
 
 /// The bench holds the last 15 minutes (product); the rest ours: segments short enough that little
 /// more is held, few enough to be joined at once, and in all no more than a disk can spare.
-inline constexpr std::int64_t spool_ns = 15 * 60 * 1'000'000'000LL;
-inline constexpr std::int64_t segment_ns = 60 * 1'000'000'000LL;
+inline constexpr std::int64_t spool_ns = 15LL * 60 * 1'000'000'000LL;
+inline constexpr std::int64_t segment_ns = 60LL * 1'000'000'000LL;
 inline constexpr std::uint64_t segment_bytes = 4U << 20U;
 inline constexpr std::uint64_t spool_bytes = 256U << 20U;
 

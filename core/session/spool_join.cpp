@@ -9,7 +9,7 @@
 namespace strumwright::session {
 namespace {
 
-constexpr std::size_t flush_bytes = 256 * 1024;
+constexpr std::size_t flush_bytes = std::size_t{256} << 10U;
 
 bool same_sources(const std::vector<SourceInfo>& a, const std::vector<SourceInfo>& b) {
   return std::equal(a.begin(), a.end(), b.begin(), b.end(),

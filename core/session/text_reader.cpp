@@ -10,7 +10,7 @@ namespace strumwright::session {
 namespace {
 
 constexpr std::size_t sample_lines = 256;
-constexpr std::size_t sample_bytes = 64 * 1024;
+constexpr std::size_t sample_bytes = std::size_t{64} << 10U;
 constexpr std::size_t remark_lines = 3;
 constexpr std::size_t remark_bytes = 12;
 

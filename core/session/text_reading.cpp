@@ -154,7 +154,7 @@ const std::vector<TextReading>& text_readings() {
 }
 
 std::string to_text(TextReading reading) {
-  const std::string name = reading.base == TextBase::hex ? "text-hex" : "text-dec";
+  std::string name = reading.base == TextBase::hex ? "text-hex" : "text-dec";
   if (reading.time == TextTime::none) return name;
   return name + "-" + std::string(unit_names[static_cast<std::size_t>(reading.time)]);
 }
