@@ -2,6 +2,7 @@
 #include "app/screens/far_view.h"
 
 #include <algorithm>
+#include <initializer_list>
 #include <string>
 
 #include <imgui.h>
@@ -34,13 +35,22 @@ std::string far_chord_text(const engine::Now& now) {
   return name.empty() ? "–" : name;
 }
 
-/// The chord in the largest letters that it fits in.
+/// The chord in the largest letters that it fits in, its descenders within the box.
 void draw_far_chord(Canvas& canvas, const Box& box, const engine::Now& now) {
+  constexpr float tall = 0.78F;  // of a slash, in ems
+  constexpr float deep = 0.20F;
   const auto name = far_chord_text(now);
   const auto& fonts = canvas.theme().fonts;
-  ImFont* font = fonts.far_chord();
-  if (name == "–" || canvas.width_with(font, name) > box.w) font = fonts.far_word();
-  canvas.text_with(font, {box.x, box.bottom()}, name, canvas.palette().large);
+  for (ImFont* font : {fonts.far_chord(), fonts.far_word()}) {
+    if (name == "–" && font == fonts.far_chord()) continue;
+    const float em = font->FontSize / theme::line_of_em / canvas.theme().scale;
+    const float share =
+        std::min({1.0F, box.w / canvas.width_with(font, name), box.h / ((tall + deep) * em)});
+    if (share < 0.5F && font == fonts.far_chord()) continue;
+    canvas.text_with(font, {box.x, box.bottom() - deep * em * share}, name, canvas.palette().large,
+                     Align::left, share);
+    return;
+  }
 }
 
 void draw_direction(Canvas& canvas, Point at, float em, const engine::Now& now) {
@@ -71,7 +81,7 @@ void draw_verdict(Canvas& canvas, const Box& box, float baseline, float em,
 theme::FarSizes far_sizes(int width_px, int height_px, float scale) {
   const auto width = static_cast<float>(width_px);
   const auto height = static_cast<float>(height_px);
-  const float word = std::min({word_units * scale, height / 7.0F, width / 9.0F, most_word_px});
+  const float word = std::min({word_units * scale, height / 7.0F, width / 11.0F, most_word_px});
   return {std::max(24.0F, word),
           std::max(48.0F, std::min({height * 0.42F, width * 0.3F, most_chord_px}))};
 }
@@ -87,7 +97,8 @@ bool draw_far_view(Canvas& canvas, const Box& box, const Snapshot& snapshot) {
   const float foot = inside.bottom() - em * 0.05F;
   const float rule = foot - em * 1.25F;
   const float direction = rule - em * 0.6F;
-  draw_far_chord(canvas, {inside.x, inside.y, inside.w, direction - em * 1.4F - inside.y}, now);
+  const float top = now.simulated ? box.y + em * 1.4F : inside.y;
+  draw_far_chord(canvas, {inside.x, top, inside.w, direction - em * 0.9F - top}, now);
   draw_direction(canvas, {inside.x, direction}, em, now);
   canvas.hairline({inside.x, rule}, {inside.right(), rule});
   draw_verdict(canvas, inside, foot, em, now);
