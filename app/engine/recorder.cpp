@@ -26,6 +26,15 @@ Entry entry_of(Entry::Kind kind, std::int64_t t_ns) {
   return entry;
 }
 
+/// "NAME.jsonl", or "NAME-2.jsonl" and so on where that is taken: a second *Keep* within a second.
+std::filesystem::path free_path(const std::filesystem::path& folder, const std::string& name) {
+  auto path = folder / (name + ".jsonl");
+  for (int turn = 2; std::filesystem::exists(path); ++turn) {
+    path = folder / (name + "-" + std::to_string(turn) + ".jsonl");
+  }
+  return path;
+}
+
 std::string length_text(std::int64_t length_ns) {
   const std::int64_t seconds = length_ns / 1'000'000'000;
   if (seconds >= 60)
@@ -253,8 +262,8 @@ void Recorder::recording_failed(const Error& error) {
 void Recorder::keep_stretch(const Order& order) {
   const std::string stamp = file_stamp(setup_.unix_start_seconds + order.t_ns / 1'000'000'000);
   const std::string word = file_word(order.label);
-  const auto name = stamp + (word.empty() ? "" : "-" + word) + ".jsonl";
-  const auto to = setup_.data_directory / "kept" / name;
+  const auto to =
+      free_path(setup_.data_directory / "kept", stamp + (word.empty() ? "" : "-" + word));
   const std::int64_t from_ns = std::max<std::int64_t>(0, order.t_ns - order.length_ns);
   Result<session::Joined> joined =
       Error{"the spool is off", "", "turn it on in the settings, or record"};
@@ -264,8 +273,8 @@ void Recorder::keep_stretch(const Order& order) {
     notice.text = "Nothing was kept: " + notice.text;
     return tell(std::move(notice));
   }
-  std::string text =
-      "Kept the last " + length_text(order.t_ns - joined->first_ns) + " as " + name + ".";
+  std::string text = "Kept the last " + length_text(order.t_ns - joined->first_ns) + " as " +
+                     to.filename().string() + ".";
   for (const auto& remark : joined->remarks) text += " " + remark + ".";
   tell({false, std::move(text), to});
 }

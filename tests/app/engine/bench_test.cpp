@@ -268,3 +268,30 @@ TEST_CASE("a note shows long before a source that is late lets time pass") {
   REQUIRE(wait_until([&] { return rig.bench.now().held_count == 1; }));
   CHECK(io::now_ns() - sent_ns < 1'500 * ms);
 }
+
+TEST_CASE("a recording that cannot be made is an error before anything starts") {
+  Rig rig;
+  rig.session.record_to = "/dev/null/x/live.jsonl";
+  const auto started = rig.bench.start(std::move(rig.session));
+  REQUIRE_FALSE(started);
+  CHECK(started.error().where.find("/dev/null/x") != std::string::npos);
+  CHECK_FALSE(rig.bench.running());
+  CHECK(rig.bench.now().epoch == 0);
+}
+
+TEST_CASE("settings that are not the usual ones are in the recording from its start") {
+  TestFolder folder;
+  LiveTranscript live;
+  Rig rig;
+  rig.session.settings.strum_gap_ms = 30.0;
+  rig.session.record_to = folder.path() / "gap.jsonl";
+  rig.session.listener = &live;
+  rig.start();
+  for (std::uint8_t note = 60; note < 70; ++note) {
+    rig.fake().send({0x90, note, 80});
+    std::this_thread::sleep_for(std::chrono::milliseconds(note % 2 == 0 ? 10 : 45));
+  }
+  rig.bench.stop();
+  CHECK(rig.bench.history().strokes.end() > 2);
+  CHECK(replay(folder.path() / "gap.jsonl") == live.transcript.in_order());
+}

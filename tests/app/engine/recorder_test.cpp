@@ -119,6 +119,20 @@ TEST_CASE("keep joins the segments of the last minutes, at the session's times")
   CHECK(recorder.spool_from_ns() == 4 * 60 * second);  // older segments have expired
 }
 
+TEST_CASE("two keeps of one moment are two files") {
+  TestFolder folder;
+  Recorder recorder(setup_in(folder.path()));
+  give(recorder, 0, {0x90, 60, 80});
+  recorder.keep("twice", 60 * second, second);
+  recorder.keep("twice", 60 * second, second);
+  recorder.finish();
+  const auto notices = recorder.take_notices();
+  REQUIRE(notices.size() == 2);
+  CHECK_FALSE(notices[1].failed);
+  CHECK(notices[0].file != notices[1].file);
+  CHECK(chunk_lines(notices[0].file) == chunk_lines(notices[1].file));
+}
+
 TEST_CASE("without a spool keep says so and writes nothing") {
   TestFolder folder;
   auto setup = setup_in(folder.path());
