@@ -11,6 +11,7 @@
 #include "app/engine/bench.h"
 #include "app/io/places.h"
 #include "app/io/settings.h"
+#include "app/io/source_watch.h"
 #include "core/session/input_reader.h"
 
 namespace strumwright::commands {
@@ -174,16 +175,31 @@ class WindowRun {
     return started;
   }
 
+  /// Another source from the list; if it cannot be opened, the simulated Heron plays on.
+  void switch_to(engine::Bench& bench, const std::string& address) {
+    auto started = start(bench, address);
+    if (started) return;
+    if (!bench.running()) static_cast<void>(start(bench, ""));
+    bench.say(engine::notice_of(started.error()));
+  }
+
   window::WindowActions actions(engine::Bench& bench) {
     window::WindowActions actions;
-    actions.start_simulation = [this, &bench] {
-      if (auto started = start(bench, ""); !started) fail(io_->err, started.error(), Exit::fine);
-    };
+    actions.start_simulation = [this, &bench] { switch_to(bench, ""); };
     actions.new_recording = [] {
       const auto folder = io::data_directory() / "recordings";
       static_cast<void>(io::make_writable(folder));
       return folder / (time_name() + ".jsonl");
     };
+    actions.list_sources = [this] {
+      std::vector<screens::SourceChoice> choices;
+      for (auto& source : sources_.list()) {
+        choices.push_back(
+            {std::move(source.address), std::move(source.name), std::move(source.detail)});
+      }
+      return choices;
+    };
+    actions.open_source = [this, &bench](const std::string& address) { switch_to(bench, address); };
     return actions;
   }
 
@@ -223,6 +239,7 @@ class WindowRun {
   io::Settings settings_;
   std::string source_;
   window::WindowBell bell_;
+  io::SourceWatch sources_{[this] { bell_.ring(); }};
 };
 
 /// Without a display the same bench runs in the terminal, so that a first start shows something.

@@ -118,6 +118,13 @@ void Bench::mark(std::string_view text) {
   ask(std::move(command));
 }
 
+void Bench::say(const Notice& notice) {
+  Command command;
+  command.what = Command::What::say;
+  command.text = notice.text;
+  ask(std::move(command));
+}
+
 void Bench::keep(std::string_view label, double minutes) {
   Command command;
   command.what = Command::What::keep;

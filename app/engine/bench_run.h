@@ -30,7 +30,14 @@ namespace strumwright::engine {
 
 /// What the window or a command asks of a running session.
 struct Command {
-  enum class What : std::uint8_t { mark, keep, start_recording, stop_recording, settings };
+  enum class What : std::uint8_t {
+    mark,
+    keep,
+    start_recording,
+    stop_recording,
+    settings,
+    say,  ///< a notice of `text`
+  };
   What what = What::mark;
   std::int64_t t_ns = 0;  ///< session's clock when it was asked
   std::string text;

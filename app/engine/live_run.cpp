@@ -213,6 +213,8 @@ void LiveRun::obey(const Command& command) {
       entry.text = {};
       entry.settings = settings_ = command.settings;
       return enter(entry);
+    case Command::What::say:
+      return say({true, command.text, {}});
   }
 }
 

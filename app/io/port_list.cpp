@@ -154,12 +154,17 @@ std::vector<MissingService> missing_services(const PortList& list) {
 
 }  // namespace
 
-PortList list_ports() {
+PortList list_inputs() {
   PortList list;
   list.midi_in = midi_ports(PortRole::giving);
-  list.midi_out = midi_ports(PortRole::taking);
   list.serial = serial_lines();
   list.raw = raw_files();
+  return list;
+}
+
+PortList list_ports() {
+  PortList list = list_inputs();
+  list.midi_out = midi_ports(PortRole::taking);
   list.audio_out = audio_outputs();
   list.missing = missing_services(list);
   return list;

@@ -36,4 +36,7 @@ struct PortList {
 /// fails: what is not there stands in `missing`.
 [[nodiscard]] PortList list_ports();
 
+/// The same of what can be listened to alone: `midi_in`, `serial` and `raw`.
+[[nodiscard]] PortList list_inputs();
+
 }  // namespace strumwright::io
