@@ -179,6 +179,8 @@ void NowKeeper::stroke(const pipeline::JudgedStroke& judged) {
 void NowKeeper::chord(const pipeline::ChordChange& change) {
   if (listener_ != nullptr) listener_->chord(change);
   changed_ = true;
+  settled_before_ = settled_;
+  settled_ = change.chord;
   history_.chords.append({change.t_ns, change.chord, static_cast<std::uint8_t>(change.src)});
 }
 
@@ -241,11 +243,12 @@ void NowKeeper::fill_music(const pipeline::SourceState& state, std::size_t src) 
   now_.load_mean = state.load_mean.value_or(-1.0);
   const auto chord = state.chord.value_or(harmony::ChordName{});
   if (chord.named != now_.chord.named || chord.best != now_.chord.best) {
-    if (now_.chord.named) now_.chord_before = now_.chord;
     const auto& stroke = state.current_stroke;
     now_.chord_since_ns = stroke ? stroke->start_ns : final_stroke_.start_ns;
   }
   now_.chord = chord;
+  // Names that a stroke passes through before it settles were no chord before this one.
+  now_.chord_before = settled_.best == chord.best ? settled_before_ : settled_;
   now_.stroke = final_stroke_;
   if (!state.current_stroke) return;
   now_.stroke = StrokeNow{};

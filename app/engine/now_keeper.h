@@ -77,6 +77,8 @@ class NowKeeper : public pipeline::Sink {
   StrokeNow final_stroke_;
   std::uint64_t strokes_ = 0;
   bool changed_ = false;
+  harmony::ChordName settled_;         ///< the newest entry of `chords`
+  harmony::ChordName settled_before_;  ///< and the one before
   std::uint16_t newest_src_ = 0;  ///< the source that spoke last: its chord and stroke are shown
   std::string first_bytes_;
   std::array<diagnosis::Finding, Now::most_findings> findings_{};  ///< ring by `findings_total`
