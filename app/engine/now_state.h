@@ -25,7 +25,7 @@ struct Label {
            (static_cast<unsigned char>(from[length]) & 0xC0U) == 0x80U) {
       --length;
     }
-    std::memcpy(text.data(), from.data(), length);
+    if (length > 0) std::memcpy(text.data(), from.data(), length);  // an empty view has no data
     text[length] = '\0';
   }
   [[nodiscard]] std::string_view view() const { return text.data(); }
@@ -126,6 +126,6 @@ struct Now {
   std::uint32_t finding_count = 0;  ///< of the array, newest first
   std::array<diagnosis::Finding, most_findings> findings{};
 };
-static_assert(sizeof(Now) < 64 * 1024);
+static_assert(sizeof(Now) < std::size_t{64} * 1024);
 
 }  // namespace strumwright::engine
