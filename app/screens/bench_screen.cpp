@@ -7,6 +7,7 @@
 #include "app/screens/far_view.h"
 #include "app/screens/findings_strip.h"
 #include "app/screens/help_overlay.h"
+#include "app/screens/notes_screen.h"
 #include "app/screens/parts/figures.h"
 #include "app/screens/parts/keys.h"
 #include "app/screens/parts/panel.h"
@@ -134,6 +135,8 @@ Intents draw_area(Canvas& canvas, const Box& box, const Snapshot& snapshot, View
   switch (view.area) {
     case Area::hear:
       return draw_hear(canvas, box, snapshot, view.moment, view.hear, view.page);
+    case Area::notes:
+      return draw_notes(canvas, box, snapshot, view.moment, view.picked, view.notes, view.page);
     default:
       draw_planned(canvas, box, view.area);
       return {};
@@ -180,6 +183,7 @@ void notice_session(const Snapshot& snapshot, ViewState& view) {
   view.moment = {};
   view.picked.reset();
   view.hear = {};
+  view.notes = {};
   view.findings = {};
 }
 

@@ -5,6 +5,7 @@
 #include <cmath>
 #include <span>
 
+#include "app/screens/notes_screen.h"
 #include "app/screens/parts/chord_text.h"
 #include "app/screens/parts/finding_groups.h"
 #include "app/screens/source_strip.h"
@@ -145,6 +146,7 @@ std::string state_document(const Snapshot& snapshot, const ViewState& view, cons
   write_strums(json, snapshot, view.moment);
   write_findings(json, snapshot, view);
   if (view.area == Area::hear) write_hear(json, snapshot, view.moment, view.hear);
+  if (view.area == Area::notes) write_notes(json, snapshot, view.moment, view.notes);
   write_targets(json, drawn, pixels_a_unit);
   json.end_object();
   text += '\n';

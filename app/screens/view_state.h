@@ -8,6 +8,7 @@
 #include "app/screens/area.h"
 #include "app/screens/findings_strip.h"
 #include "app/screens/hear_screen.h"
+#include "app/screens/notes_view.h"
 #include "app/screens/snapshot.h"
 
 namespace strumwright::screens {
@@ -27,6 +28,7 @@ struct ViewState {
   double seconds = 0.0;     ///< the window's own clock at this frame
   FindingsView findings;
   HearView hear;
+  NotesView notes;
 };
 
 }  // namespace strumwright::screens
