@@ -10,6 +10,7 @@
 
 #include "app/io/clock.h"
 #include "app/io/device_error.h"
+#include "app/io/thread_priority.h"
 
 namespace strumwright::io {
 
@@ -125,6 +126,7 @@ void RawSource::stop() {
 }
 
 void RawSource::run() {
+  run_promptly();
   while (!stopping_) {
     if (fd_) {
       read_once();

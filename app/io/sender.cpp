@@ -7,6 +7,7 @@
 #include <utility>
 
 #include "app/io/clock.h"
+#include "app/io/thread_priority.h"
 
 namespace strumwright::io {
 
@@ -83,6 +84,7 @@ void Sender::add(Job job) {
 
 void Sender::run() {
   block_signals();
+  run_promptly();
   std::unique_lock lock(mutex_);
   while (!jobs_.empty() || !closing_) {
     const auto due_ns = jobs_.empty() ? INT64_MAX : jobs_.front().t_ns - output_->lead_ns();

@@ -2,12 +2,13 @@
 // How much later than a bare JACK client does a thread of ours hear of an event? Under a running
 // server:
 //
-//   jack_latency [COUNT [PERIODS_BETWEEN]]
+//   jack_latency [COUNT [PERIODS_BETWEEN [ordinary]]]
 //
 // One client sends an event each few periods. A second client of this program takes its time in its
 // own process callback: the floor. The same event goes to a Source, through its ring and a futex
 // wake to a waiting thread, which takes its time after it has the bytes. Prints both and their
-// difference event by event, in microseconds, and what either missed.
+// difference event by event, in microseconds, and what either missed. The thread asks for the
+// priority of the bench thread, unless `ordinary`.
 #include <algorithm>
 #include <array>
 #include <atomic>
@@ -24,6 +25,7 @@
 
 #include "app/io/clock.h"
 #include "app/io/source.h"
+#include "app/io/thread_priority.h"
 
 namespace {
 
@@ -132,7 +134,11 @@ int main(int count, char** words) {
   strumwright::io::StampedRing ring(bell);
   if (!(*source)->start(ring)) return 1;
   std::atomic<bool> done{false};
-  std::thread listener([&] { listen(bench, ring, bell, done); });
+  std::thread listener([&] {
+    const bool prompt = count <= 3 && strumwright::io::run_promptly();
+    std::printf("the waiting thread has %s priority\n", prompt ? "real-time" : "ordinary");
+    listen(bench, ring, bell, done);
+  });
 
   jack_client_t* sender = jack_client_open("latency-out", JackNoStartServer, nullptr);
   jack_client_t* hearer = jack_client_open("latency-in", JackNoStartServer, nullptr);
