@@ -8,8 +8,6 @@
 namespace strumwright::diagnosis {
 namespace {
 
-using What = notes::NoteFact::What;
-
 constexpr std::size_t least_releases = 2;  // of a burst
 
 }  // namespace
@@ -24,34 +22,7 @@ void NoteJudge::set(NoteJudgeSettings settings) {
   if (!settings_.has_times) holds_.forget();
 }
 
-void NoteJudge::push(const notes::NoteFact& fact, std::vector<Finding>& findings) {
-  ++order_;
-  if (!first_ns_) first_ns_ = fact.t_ns;
-  switch (fact.what) {
-    case What::start:
-      start(fact, findings);
-      break;
-    case What::end:
-      end(fact, findings);
-      break;
-    case What::orphan:
-      orphan(fact, findings);
-      break;
-    case What::mode_message:
-      if (all_offs_.full()) all_offs_.decide(at(fact.t_ns), findings);
-      all_offs_.message(fact);
-      break;
-  }
-}
-
 // --- Facts -----------------------------------------------------------------------------------
-
-void NoteJudge::start(const notes::NoteFact& fact, std::vector<Finding>& findings) {
-  if (table_.at(fact.key).down) restart(fact, findings);
-  table_.start(fact, order_);
-  if (settings_.has_order) starts_.start(fact.key, order_);
-  if (settings_.has_times) holds_.start(fact.key, later_ns(fact.t_ns, settings_.hold_limit_ns));
-}
 
 void NoteJudge::restart(const notes::NoteFact& fact, std::vector<Finding>& findings) {
   const auto& note = table_.at(fact.key);
@@ -72,25 +43,25 @@ void NoteJudge::restart(const notes::NoteFact& fact, std::vector<Finding>& findi
                  findings);
 }
 
-void NoteJudge::end(const notes::NoteFact& fact, std::vector<Finding>& findings) {
+void NoteJudge::end_in_burst(const notes::NoteFact& fact) {
   if (is_release(fact.how)) {
-    release(fact, findings);
+    bursts_.released(fact.key, fact.t_ns, fact.byte);
   } else {
     bursts_.lost(fact.key);
-    if (fact.how == notes::Ending::mode_message) all_offs_.ended(fact.key);
   }
-  table_.end(fact, order_);
   starts_.end(fact, order_);
+}
+
+void NoteJudge::end_of_hold(const notes::NoteFact& fact, std::vector<Finding>& findings) {
   holds_.end(fact.key).for_each([&](std::uint8_t number) {
     held_too_long({fact.key.channel, number}, at(fact.t_ns), findings);
   });
 }
 
-void NoteJudge::release(const notes::NoteFact& fact, std::vector<Finding>& findings) {
+void NoteJudge::watch_flash(const notes::NoteFact& fact, std::vector<Finding>& findings) {
   const auto& note = table_.at(fact.key);
-  bursts_.released(fact.key, fact.t_ns, fact.byte);
   const std::int64_t lasted_ns = fact.t_ns - note.start_ns;
-  if (!settings_.has_times || lasted_ns >= flash_limit_ns) return;
+  if (lasted_ns >= flash_limit_ns) return;
   auto finding = note_finding(Rule::note_flash, at(fact.t_ns), fact.key.channel, fact.key.number,
                               note.start_ns, note.start_byte);
   finding.amount = lasted_ns;
@@ -112,6 +83,11 @@ void NoteJudge::orphan(const notes::NoteFact& fact, std::vector<Finding>& findin
        .may_be_older = note.start_order == 0 && fact.t_ns - *first_ns_ <= settings_.hold_limit_ns},
       table_);
   table_.orphan(fact, order_);
+}
+
+void NoteJudge::mode_message(const notes::NoteFact& fact, std::vector<Finding>& findings) {
+  if (all_offs_.full()) all_offs_.decide(at(fact.t_ns), findings);
+  all_offs_.message(fact);
 }
 
 // --- Strokes and chords ----------------------------------------------------------------------

@@ -45,7 +45,7 @@ class NoteJudge {
  public:
   NoteJudge(std::uint16_t src, NoteJudgeSettings settings);
 
-  void push(const notes::NoteFact& fact, std::vector<Finding>& findings);
+  [[gnu::always_inline]] void push(const notes::NoteFact& fact, std::vector<Finding>& findings);
   void stroke(const strum::Stroke& stroke, std::vector<Finding>& findings);
   /// A chord name settled for a stroke that began at `t_ns`.
   void chord(std::int64_t t_ns, harmony::Reading name);
@@ -64,7 +64,10 @@ class NoteJudge {
   void start(const notes::NoteFact& fact, std::vector<Finding>& findings);
   void restart(const notes::NoteFact& fact, std::vector<Finding>& findings);
   void end(const notes::NoteFact& fact, std::vector<Finding>& findings);
-  void release(const notes::NoteFact& fact, std::vector<Finding>& findings);
+  void mode_message(const notes::NoteFact& fact, std::vector<Finding>& findings);
+  void end_in_burst(const notes::NoteFact& fact);
+  void end_of_hold(const notes::NoteFact& fact, std::vector<Finding>& findings);
+  void watch_flash(const notes::NoteFact& fact, std::vector<Finding>& findings);
   void orphan(const notes::NoteFact& fact, std::vector<Finding>& findings);
 
   /// Judges the restarts that waited for this stroke; returns whether one of them showed its burst.
@@ -98,5 +101,44 @@ class NoteJudge {
   BurstWatch bursts_;
   ChordMemory chords_;
 };
+
+// Inline, because each note passes here.
+
+inline void NoteJudge::push(const notes::NoteFact& fact, std::vector<Finding>& findings) {
+  ++order_;
+  if (!first_ns_) first_ns_ = fact.t_ns;
+  using What = notes::NoteFact::What;
+  switch (fact.what) {
+    case What::start:
+      start(fact, findings);
+      break;
+    case What::end:
+      end(fact, findings);
+      break;
+    case What::orphan:
+      orphan(fact, findings);
+      break;
+    case What::mode_message:
+      mode_message(fact, findings);
+      break;
+  }
+}
+
+inline void NoteJudge::start(const notes::NoteFact& fact, std::vector<Finding>& findings) {
+  if (table_.at(fact.key).down) restart(fact, findings);
+  table_.start(fact, order_);
+  if (settings_.has_order) starts_.start(fact.key, order_);
+  if (settings_.has_times) holds_.start(fact.key, later_ns(fact.t_ns, settings_.hold_limit_ns));
+}
+
+/// Without order no burst is known, without times no note is watched for being held too long.
+inline void NoteJudge::end(const notes::NoteFact& fact, std::vector<Finding>& findings) {
+  const bool released = is_release(fact.how);
+  if (settings_.has_times && released) watch_flash(fact, findings);
+  if (!released && fact.how == notes::Ending::mode_message) all_offs_.ended(fact.key);
+  table_.end(fact, order_);
+  if (settings_.has_order) end_in_burst(fact);
+  if (settings_.has_times) end_of_hold(fact, findings);
+}
 
 }  // namespace strumwright::diagnosis
