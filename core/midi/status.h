@@ -24,6 +24,8 @@ inline constexpr std::int64_t byte_ns = 320'000;
 
 constexpr bool is_status(std::uint8_t byte) { return byte >= 0x80; }
 constexpr bool is_real_time(std::uint8_t byte) { return byte >= 0xF8; }
+/// 8n and 9n.
+constexpr bool is_note_status(std::uint8_t byte) { return (byte & 0xE0U) == 0x80U; }
 constexpr bool is_channel_status(std::uint8_t byte) { return byte >= 0x80 && byte < 0xF0; }
 /// F4 F5 F9 FD, which the standard leaves undefined.
 constexpr bool is_undefined(std::uint8_t byte) {

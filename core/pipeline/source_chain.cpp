@@ -37,13 +37,10 @@ std::int64_t soonest_deadline_ns(const session::Settings& settings) {
       {to_ns(settings.strum_gap_ms), to_ns(settings.hold_limit_ms), diagnosis::orphan_wait_ns});
 }
 
-bool is_start(const midi::Event& event) {
-  return (event.code() & 0xF0U) == midi::note_on && event.data2() > 0;
-}
-
-/// Bytes of a message with its status byte; a SysEx says its own.
-std::uint64_t full_bytes(std::uint8_t status) {
-  return static_cast<std::uint64_t>(midi::data_bytes(status)) + 1;
+/// Bytes of a message with its status byte; how many a SysEx has stands behind it.
+std::uint64_t full_bytes(const midi::Event& message) {
+  if (message.code() == midi::sysex_start) return (&message)[1].count();
+  return static_cast<std::uint64_t>(midi::data_bytes(message.code())) + 1;
 }
 
 std::vector<std::uint8_t> evidence(const strum::Stroke& stroke) {
@@ -189,12 +186,14 @@ void SourceChain::handle(std::span<const midi::Event> events) {
   if (events.empty()) return;
   sink_->events(src_, events);
   const bool shows_status = info_.raw && grade_.grade() != wire::Grade::none;
-  for (std::size_t i = 0; i < events.size(); ++i) {
-    const auto& event = events[i];
+  for (const auto& event : events) {
     if (shows_status) watch_status(event);
-    if (!event.is_message()) continue;
-    const bool counted = i + 1 < events.size() && events[i + 1].is(Code::count);
-    handle_message(event, counted ? events[i + 1].count() : full_bytes(event.code()));
+    if (midi::is_note_status(event.code())) {
+      reach(event);
+      play(event);
+    } else if (event.is_message()) {
+      handle_message(event);
+    }
   }
 }
 
@@ -219,18 +218,21 @@ void SourceChain::count_anomalies(std::span<const midi::Event> events) {
 
 // --- Messages --------------------------------------------------------------------------------
 
-void SourceChain::handle_message(const midi::Event& event, std::uint64_t bytes) {
+void SourceChain::handle_message(const midi::Event& event) {
   if (midi::is_real_time(event.code())) {
     if (event.code() == midi::system_reset) reset(event);
     return;  // the others move no clock: they may stand inside a message
   }
+  reach(event);
+  if (midi::is_channel_status(event.code())) control(event);
+}
+
+/// What is due before a message, and what its time tells.
+inline void SourceChain::reach(const midi::Event& event) {
   // A message that no longer held the clock comes late: what it sets may be due already.
   if (event.t_ns < quiet_until_ns_ - soonest_ns_) quiet_until_ns_ = INT64_MIN;
   advance(event.t_ns);
-  watch_grade(event, event.running() && info_.raw ? bytes - 1 : bytes);
-  if (!midi::is_channel_status(event.code())) return;
-  if (event.code() >= midi::control_change) watch_controls(event);
-  play(event);
+  if (has_times()) watch_grade(event);
 }
 
 /// A status byte of its own, below F8, makes the status young; a note without one shows its age.
@@ -250,6 +252,13 @@ void SourceChain::watch_status(const midi::Event& event) {
   }
 }
 
+/// A channel message that is no note.
+void SourceChain::control(const midi::Event& event) {
+  if (event.code() >= midi::control_change) watch_controls(event);
+  ledger_.push(event, facts_);
+  hand_facts();
+}
+
 void SourceChain::watch_controls(const midi::Event& event) {
   if (info_.raw) {
     if (auto finding = suspect_status_.push(event, strums_)) findings_.push_back(*finding);
@@ -258,8 +267,9 @@ void SourceChain::watch_controls(const midi::Event& event) {
   if (auto finding = control_watch_.push(event)) findings_.push_back(*finding);
 }
 
-void SourceChain::watch_grade(const midi::Event& event, std::uint64_t bytes) {
-  if (!has_times() || !grade_.push(event.t_ns, bytes)) return;
+void SourceChain::watch_grade(const midi::Event& event) {
+  const std::uint64_t bytes = full_bytes(event);
+  if (!grade_.push(event.t_ns, event.running() && info_.raw ? bytes - 1 : bytes)) return;
   fell_at_byte_ = event.byte();
   note_judge_.set(judge_settings());
   sense_.disarm();  // silence cannot be told from a batch any more
@@ -273,17 +283,16 @@ void SourceChain::watch_grade(const midi::Event& event, std::uint64_t bytes) {
   }
 }
 
-void SourceChain::play(const midi::Event& event) {
-  const auto down_before = ledger_.down_pitches();
-  ledger_.push(event, facts_);
-  if (facts_.empty()) return;
-  if (is_start(event)) start_onset(event, down_before);
-  hand_facts();
+inline void SourceChain::play(midi::Event event) {
+  if (!notes::is_start(event)) return hand(ledger_.release(event));
+  if (grade_.grade() != wire::Grade::none) start_onset(event);
+  hand(ledger_.start(event));
 }
 
-void SourceChain::start_onset(const midi::Event& event, const notes::NoteMask& down_before) {
+/// The ledger does not know of the start yet.
+void SourceChain::start_onset(const midi::Event& event) {
   const std::uint8_t channel = event.code() & 15U;
-  if (grade_.grade() == wire::Grade::none || channel == drum_channel_index) return;
+  if (channel == drum_channel_index) return;
   strum::Onset onset;
   onset.t_ns = event.t_ns;
   onset.byte = event.byte();
@@ -292,7 +301,7 @@ void SourceChain::start_onset(const midi::Event& event, const notes::NoteMask& d
   onset.velocity = event.data2();
   onset.place = event.data1();
   onset.message_bytes = event.running() && info_.raw ? 2 : 3;
-  onset.down_before = down_before;
+  onset.down_before = ledger_.down_pitches();
   control_watch_.onset(onset);
   strums_.push(onset, strokes_);
   finish_strokes(event.t_ns, false);
@@ -309,10 +318,7 @@ void SourceChain::end_notes(std::int64_t t_ns, notes::Ending how) {
 }
 
 void SourceChain::hand_facts() {
-  for (const auto& fact : facts_) {
-    sink_->note(src_, fact);
-    note_judge_.push(fact, findings_);
-  }
+  for (const auto& fact : facts_) hand(fact);
   facts_.clear();
 }
 
@@ -360,7 +366,7 @@ std::optional<std::int64_t> SourceChain::held_until_ns() const {
 /// Asking every analyser costs more than most messages do, so the answer is kept: until the first
 /// deadline that stands, and until what an event from now on could set.
 std::optional<SourceChain::Due> SourceChain::due_before(std::int64_t t_ns) {
-  if (t_ns <= quiet_until_ns_) return std::nullopt;
+  if (is_quiet(t_ns)) return std::nullopt;
   std::int64_t limit_ns = t_ns;
   const auto held_ns = held_until_ns();
   if (held_ns && t_ns <= *held_ns) limit_ns = std::min(t_ns, *parser_.open_since_ns());
@@ -394,7 +400,7 @@ void SourceChain::fire(Due due) {
   give_findings();
 }
 
-void SourceChain::advance(std::int64_t t_ns) {
+void SourceChain::fire_before(std::int64_t t_ns) {
   while (const auto due = due_before(t_ns)) fire(*due);
 }
 

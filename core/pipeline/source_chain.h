@@ -67,19 +67,31 @@ class SourceChain {
  private:
   enum Analyser { sensing, notes_analyser, strums_analyser };
 
-  void advance(std::int64_t t_ns);
+  [[nodiscard]] bool is_quiet(std::int64_t t_ns) const { return t_ns <= quiet_until_ns_; }
+  void advance(std::int64_t t_ns) {
+    if (!is_quiet(t_ns)) fire_before(t_ns);
+  }
+  void fire_before(std::int64_t t_ns);
   void take_one_by_one(const TimedBytes& timed);
   void handle(std::span<const midi::Event> events);
   void handle_with_anomalies(std::span<const midi::Event> events, std::int64_t decided_ns);
-  void handle_message(const midi::Event& event, std::uint64_t bytes);
-  void watch_grade(const midi::Event& event, std::uint64_t bytes);
+  void handle_message(const midi::Event& event);
+  // Inline though not defined here: what a note costs is spent in these, and only source_chain.cpp
+  // calls them.
+  [[gnu::always_inline]] inline void reach(const midi::Event& event);
+  [[gnu::always_inline]] inline void play(midi::Event event);
+  void watch_grade(const midi::Event& event);
   void count_anomalies(std::span<const midi::Event> events);
   void watch_status(const midi::Event& event);
+  void control(const midi::Event& event);
   void watch_controls(const midi::Event& event);
-  void play(const midi::Event& event);
-  void start_onset(const midi::Event& event, const notes::NoteMask& down_before);
+  void start_onset(const midi::Event& event);
   void reset(const midi::Event& event);
   void end_notes(std::int64_t t_ns, notes::Ending how);
+  [[gnu::always_inline]] void hand(const notes::NoteFact& fact) {
+    note_judge_.push(fact, findings_);
+    sink_->note(src_, fact);  // last, so that until then the compiler knows all of the fact
+  }
   void hand_facts();
   void meter(const TimedBytes& timed);
   void guess_rate(const TimedBytes& timed);
