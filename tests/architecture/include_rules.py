@@ -23,7 +23,8 @@ ALLOWED = {
     "diagnosis": {"midi", "notes", "strum", "harmony", "wire"},
     "pipeline": {"midi", "notes", "strum", "harmony", "wire", "diagnosis", "session"},
     "simulation": {"midi", "harmony", "session", "wire", "diagnosis"},
-    "publish": {"midi", "notes", "strum", "harmony", "wire", "diagnosis", "session", "pipeline"},
+    "publish": {"midi", "notes", "strum", "harmony", "wire", "diagnosis", "session", "pipeline",
+                "simulation"},
 }
 
 
