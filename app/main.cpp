@@ -1,11 +1,11 @@
 // app/main.cpp
-#include <unistd.h>
-
 #include <atomic>
 #include <csignal>
 #include <iostream>
 #include <string>
 #include <vector>
+
+#include <unistd.h>
 
 #include "app/command_line.h"
 #include "app/commands/table.h"
@@ -17,8 +17,8 @@ int main(int count, char** words) {
   std::ios::sync_with_stdio(false);
   std::atomic<bool> interrupted = false;
   const strumwright::io::Signals signals([&](int) { interrupted = true; });
-  strumwright::commands::Streams streams{std::cin, std::cout, std::cerr,
-                                         isatty(STDERR_FILENO) != 0, &interrupted};
+  strumwright::commands::Streams streams{std::cin, std::cout, std::cerr, isatty(STDERR_FILENO) != 0,
+                                         &interrupted};
   const std::vector<std::string> arguments(words + 1, words + count);
   const auto exit = strumwright::run_command_line(arguments, strumwright::commands::table(),
                                                   strumwright::commands::window(), streams);

@@ -69,7 +69,7 @@ void add_findings(const publish::FindingList& list, std::string& text) {
   const auto& counts = list.counts();
   text += "\nFindings: " + grouped(counts.error) + " errors, " + grouped(counts.warning) +
           " warnings, " + grouped(counts.info) + " infos\n";
-  for (const auto& finding : list.in_order()) text += finding_line(finding) + '\n';
+  for (const auto& finding : list.in_order()) text.append(finding_line(finding)).append("\n");
   if (list.left_out() > 0) {
     text += "  and " + grouped(list.left_out()) + " more of these kinds, counted but not listed\n";
   }
@@ -83,7 +83,9 @@ void add_not_judged(const pipeline::Pipeline& pipeline, std::string& text) {
   }
   if (rules_by_reason.empty()) return;
   text += "\nNot judged\n";
-  for (const auto& [why, rules] : rules_by_reason) text += "  " + why + ": " + rules + '\n';
+  for (const auto& [why, rules] : rules_by_reason) {
+    text.append("  ").append(why).append(": ").append(rules).append("\n");
+  }
 }
 
 }  // namespace

@@ -72,6 +72,7 @@ void print_section(const char* title, const std::vector<std::string>& lines, std
 
 std::vector<std::string> lines_of(const std::vector<io::MidiPort>& ports) {
   std::vector<std::string> lines;
+  lines.reserve(ports.size());
   for (const auto& port : ports) lines.push_back(port.name + "  (" + port.api + ")");
   return lines;
 }

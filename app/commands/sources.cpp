@@ -13,7 +13,8 @@ io::OpenedSource open_source(std::string_view address) {
   if (kind == "serial") return io::open_serial(name, io::midi_baud);
   if (kind == "raw") return io::open_raw(name);
   // A new tune at each start would make two pictures of one first start differ.
-  return io::OpenedSource(std::make_unique<engine::SimulatedSource>(simulation::SimulationOptions{}));
+  return io::OpenedSource(
+      std::make_unique<engine::SimulatedSource>(simulation::SimulationOptions{}));
 }
 
 }  // namespace strumwright::commands
