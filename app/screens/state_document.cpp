@@ -131,7 +131,7 @@ void write_targets(JsonWriter& json, const Drawn& drawn, float pixels_a_unit) {
 }  // namespace
 
 std::string state_document(const Snapshot& snapshot, const ViewState& view, const Drawn& drawn,
-                           float pixels_a_unit) {
+                           const WindowFacts& facts) {
   std::string text;
   JsonWriter json(text);
   json.begin_object();
@@ -147,7 +147,8 @@ std::string state_document(const Snapshot& snapshot, const ViewState& view, cons
   write_findings(json, snapshot, view);
   if (view.area == Area::hear) write_hear(json, snapshot, view.moment, view.hear);
   if (view.area == Area::notes) write_notes(json, snapshot, view.moment, view.notes);
-  write_targets(json, drawn, pixels_a_unit);
+  write_targets(json, drawn, facts.pixels_a_unit);
+  json.member("first_frame_ns", facts.first_frame_ns);
   json.end_object();
   text += '\n';
   return text;

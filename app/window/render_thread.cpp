@@ -5,6 +5,7 @@
 
 #include <GLFW/glfw3.h>
 
+#include "app/io/clock.h"
 #include "app/window/gl_painter.h"
 
 namespace strumwright::window {
@@ -43,6 +44,11 @@ void RenderThread::show(Picture& picture) {
 bool RenderThread::ready() const {
   const std::lock_guard lock(mutex_);
   return !busy_ && !fresh_;
+}
+
+std::int64_t RenderThread::first_shown_ns() const {
+  const std::lock_guard lock(mutex_);
+  return first_shown_ns_;
 }
 
 Pixels RenderThread::capture(Picture& picture) {
@@ -86,6 +92,7 @@ void RenderThread::serve() {
     glfwSwapBuffers(window_);
     lock.lock();
     busy_ = false;
+    if (first_shown_ns_ == 0) first_shown_ns_ = io::now_ns();
     if (pixels) pixels_ = std::move(pixels);
     to_main_.notify_one();
     glfwPostEmptyEvent();

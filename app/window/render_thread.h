@@ -2,6 +2,7 @@
 #pragma once
 
 #include <condition_variable>
+#include <cstdint>
 #include <mutex>
 #include <optional>
 #include <thread>
@@ -34,6 +35,8 @@ class RenderThread {
   void show(Picture& picture);
   /// Whether the last picture was taken and swapped.
   [[nodiscard]] bool ready() const;
+  /// When the first picture was shown, by the monotonic clock; 0 before that.
+  [[nodiscard]] std::int64_t first_shown_ns() const;
   /// Shows a picture and waits for its pixels.
   Pixels capture(Picture& picture);
 
@@ -48,6 +51,7 @@ class RenderThread {
   bool stop_ = false;
   bool busy_ = false;
   bool fresh_ = false;
+  std::int64_t first_shown_ns_ = 0;
   Picture waiting_;
   std::optional<AtlasImage> atlas_;
   std::optional<Pixels> pixels_;

@@ -248,7 +248,8 @@ void OpenWindow::build_frame() {
   picture_.copy_from(*ImGui::GetDrawData());
   picture_.ground = theme_.palette->bench;
   if (!options_.state.empty()) {
-    state_ = screens::state_document(snapshot, view_, drawn_, window_pixels_a_unit());
+    state_ = screens::state_document(snapshot, view_, drawn_,
+                                     {window_pixels_a_unit(), render_.first_shown_ns()});
   }
   follow(std::move(intents));
 }

@@ -1,10 +1,12 @@
 // tests/speed/frame_speed.cpp
 // A frame without a window: what Dear ImGui and our screens cost the main thread, after short and
 // long histories.
+#include <initializer_list>
 #include <memory>
 #include <string>
 #include <vector>
 
+#include "tests/speed/ratio_table.h"
 #include <benchmark/benchmark.h>
 #include <imgui.h>
 
@@ -96,8 +98,8 @@ Session::Session(std::int64_t messages) {
   now.warnings = 32;
 }
 
-void frame(benchmark::State& state, screens::Area area, bool document) {
-  const auto session = std::make_unique<Session>(state.range(0));
+void frame(benchmark::State& state, screens::Area area, int messages, bool document) {
+  const auto session = std::make_unique<Session>(messages);
   auto* context = ImGui::CreateContext();
   auto& io = ImGui::GetIO();
   io.IniFilename = nullptr;
@@ -120,24 +122,40 @@ void frame(benchmark::State& state, screens::Area area, bool document) {
     screens::draw_bench(canvas, snapshot, view);
     ImGui::Render();
     picture.copy_from(*ImGui::GetDrawData());
-    if (document) bytes += screens::state_document(snapshot, view, drawn, 1.0F).size();
+    if (document) bytes += screens::state_document(snapshot, view, drawn, {1.0F, 0}).size();
     benchmark::DoNotOptimize(bytes);
   }
   state.counters["vertices"] = static_cast<double>(picture.vertices.size());
   ImGui::DestroyContext(context);
 }
 
+constexpr screens::Area areas[] = {screens::Area::hear, screens::Area::notes, screens::Area::wire};
+
+std::string name_of(screens::Area area, int messages) {
+  return std::string("frame/") + screens::text_of(area).name + "/" + std::to_string(messages);
+}
+
 void register_all() {
-  for (const auto& row : {screens::Area::hear, screens::Area::notes, screens::Area::wire}) {
-    const auto name = std::string("frame/") + screens::text_of(row).name;
-    benchmark::RegisterBenchmark(name.c_str(), frame, row, false)
-        ->Arg(10'000)
-        ->Arg(1'000'000)
-        ->Unit(benchmark::kMillisecond);
+  for (const auto area : areas) {
+    for (const int messages : {10'000, 1'000'000}) {
+      benchmark::RegisterBenchmark(name_of(area, messages).c_str(), frame, area, messages, false)
+          ->Unit(benchmark::kMillisecond)
+          ->Repetitions(5);
+    }
   }
-  benchmark::RegisterBenchmark("frame_with_state/hear", frame, screens::Area::hear, true)
-      ->Arg(10'000)
-      ->Unit(benchmark::kMillisecond);
+  benchmark::RegisterBenchmark("frame_with_state/hear", frame, screens::Area::hear, 10'000, true)
+      ->Unit(benchmark::kMillisecond)
+      ->Repetitions(5);
+}
+
+void print_ratios(const speed::RatioTable& table) {
+  for (const auto area : areas) {
+    const double brief_ms = table.median_of(name_of(area, 10'000));
+    const double long_ms = table.median_of(name_of(area, 1'000'000));
+    const auto title = std::string(screens::text_of(area).title);
+    speed::print_at_most((title + ": frame, ms of CPU").c_str(), long_ms, 1.0, 0.5);
+    speed::print_at_most((title + ": 10^6 messages over 10^4").c_str(), long_ms, brief_ms, 1.3);
+  }
 }
 
 }  // namespace
@@ -145,5 +163,7 @@ void register_all() {
 int main(int count, char** arguments) {
   benchmark::Initialize(&count, arguments);
   register_all();
-  benchmark::RunSpecifiedBenchmarks();
+  speed::RatioTable table;
+  benchmark::RunSpecifiedBenchmarks(&table);
+  print_ratios(table);
 }

@@ -24,7 +24,7 @@ TEST_CASE("the state says what is on screen: area, chord, held notes, strums, fi
   ViewState view;
   Drawn drawn;
   drawn.targets.push_back({"keep", {916.0F, 22.0F, 70.0F, 28.0F}});
-  const auto text = state_document(session.snapshot(), view, drawn, 1.5F);
+  const auto text = state_document(session.snapshot(), view, drawn, {1.5F, 0});
   CHECK(has(text, "\"area\":\"hear\""));
   CHECK(has(text, "\"chord\":\"" + harmony::to_text(session.now->chord.best, harmony::Signs::real) +
                       "\""));
@@ -41,7 +41,7 @@ TEST_CASE("the state says what is on screen: area, chord, held notes, strums, fi
 TEST_CASE("the state lists at most the newest 32 strums") {
   FilledSession session;
   for (int i = 0; i < 40; ++i) session.add_strum(40, 5, 4'000'000, true, false);
-  const auto text = state_document(session.snapshot(), {}, {}, 1.0F);
+  const auto text = state_document(session.snapshot(), {}, {}, {1.0F, 0});
   CHECK(!has(text, "{\"serial\":8,"));
   CHECK(has(text, "{\"serial\":9,"));
   CHECK(has(text, "{\"serial\":40,"));
@@ -51,7 +51,7 @@ TEST_CASE("an unnamed chord is null, and pictures of other areas are not told") 
   auto session = silent_session();
   ViewState view;
   view.area = Area::logbook;
-  const auto text = state_document(session.snapshot(), view, {}, 1.0F);
+  const auto text = state_document(session.snapshot(), view, {}, {1.0F, 0});
   CHECK(has(text, "\"chord\":null"));
   CHECK(!has(text, "\"comb\""));
 }
