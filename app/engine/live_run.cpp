@@ -6,6 +6,7 @@
 #include <utility>
 
 #include "app/io/clock.h"
+#include "app/io/thread_priority.h"
 
 namespace strumwright::engine {
 
@@ -79,6 +80,7 @@ std::int64_t LiveRun::clock_ns() const {
 // --- The bench thread ------------------------------------------------------------------------
 
 void LiveRun::run() {
+  io::run_promptly();
   while (!stopping()) {
     // The count first: what comes in while we look at the rings ends the wait at once.
     const std::uint32_t seen = bell_.count();
