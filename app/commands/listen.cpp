@@ -7,6 +7,7 @@
 #include <thread>
 
 #include "app/commands/audit_text.h"
+#include "app/commands/left_sessions.h"
 #include "app/commands/rows.h"
 #include "app/commands/sources.h"
 #include "app/engine/bench.h"
@@ -247,6 +248,9 @@ class Listening {
       return setup;
     }
     setup.data_directory = directory;
+    for (const auto& notice : save_left_sessions(directory)) {
+      io_->err << "strumwright: " << printable(notice.text) << '\n';
+    }
     return setup;
   }
 

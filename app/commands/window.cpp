@@ -6,6 +6,7 @@
 #include <ostream>
 #include <thread>
 
+#include "app/commands/left_sessions.h"
 #include "app/commands/rows.h"
 #include "app/commands/sources.h"
 #include "app/engine/bench.h"
@@ -95,6 +96,9 @@ class WindowRun {
     read_settings();
     engine::Bench bench(bench_setup());
     if (const Exit opened = open_first(bench); opened != Exit::fine) return opened;
+    if (!options_->after_seconds) {
+      for (const auto& notice : save_left_sessions(io::data_directory())) bench.say(notice);
+    }
     std::jthread stop_watch([this](const std::stop_token& token) { watch_for_stop(token); });
     const auto outcome = window::run_window(window_options(), bench, actions(bench), bell_);
     bench.stop();

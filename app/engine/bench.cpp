@@ -122,6 +122,8 @@ void Bench::say(const Notice& notice) {
   Command command;
   command.what = Command::What::say;
   command.text = notice.text;
+  command.file = notice.file;
+  command.failed = notice.failed;
   ask(std::move(command));
 }
 

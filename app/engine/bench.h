@@ -78,8 +78,8 @@ class Bench {
 
   /// Sets a mark at this moment.
   void mark(std::string_view text);
-  /// Shows a failure of the program in the session's notices, for instance a source that did not
-  /// open.
+  /// Shows a sentence of the program's other parts among the session's notices, for instance why a
+  /// source did not open.
   void say(const Notice& notice);
   /// Names the last minutes: marks this moment and writes them to `kept/`, in the background. A
   /// notice says how it went. `minutes` at most 15.

@@ -43,6 +43,7 @@ struct Command {
   std::string text;
   std::filesystem::path file;
   std::int64_t length_ns = 0;
+  bool failed = false;  ///< of `say`
   session::Settings settings;
 };
 

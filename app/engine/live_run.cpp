@@ -216,7 +216,7 @@ void LiveRun::obey(const Command& command) {
       entry.settings = settings_ = command.settings;
       return enter(entry);
     case Command::What::say:
-      return say({true, command.text, {}});
+      return say({command.failed, command.text, command.file});
   }
 }
 
