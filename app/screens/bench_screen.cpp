@@ -14,6 +14,7 @@
 #include "app/screens/planned_screen.h"
 #include "app/screens/rail.h"
 #include "app/screens/source_strip.h"
+#include "app/screens/wire_screen.h"
 #include "app/theme/theme.h"
 
 namespace strumwright::screens {
@@ -136,7 +137,10 @@ Intents draw_area(Canvas& canvas, const Box& box, const Snapshot& snapshot, View
     case Area::hear:
       return draw_hear(canvas, box, snapshot, view.moment, view.hear, view.page);
     case Area::notes:
-      return draw_notes(canvas, box, snapshot, view.moment, view.picked, view.notes, view.page);
+      return draw_notes(canvas, box, snapshot, view.moment, view.picked, view.book, view.notes,
+                        view.page);
+    case Area::wire:
+      return draw_wire(canvas, box, snapshot, view.moment, view.book, view.wire, view.page);
     default:
       draw_planned(canvas, box, view.area);
       return {};
@@ -184,6 +188,8 @@ void notice_session(const Snapshot& snapshot, ViewState& view) {
   view.picked.reset();
   view.hear = {};
   view.notes = {};
+  view.wire = {};
+  view.book = {};
   view.findings = {};
 }
 
@@ -191,6 +197,7 @@ void notice_session(const Snapshot& snapshot, ViewState& view) {
 
 Intents draw_bench(Canvas& canvas, const Snapshot& snapshot, ViewState& view) {
   notice_session(snapshot, view);
+  view.book.read(snapshot.history);
   const auto& input = canvas.input();
   const int scale_before = view.scale_percent;
   const bool far_before = view.far;

@@ -218,8 +218,10 @@ Intents draw_findings_panel(Canvas& canvas, const Box& box, const Snapshot& snap
   const auto kinds = groups.empty() ? std::string() : counted(groups.size(), "kind");
   const bool beside = box.w >= side_by_side;
   const float list_width = beside ? std::clamp(box.w * 0.42F, 250.0F, 620.0F) : box.w;
-  const Box inside = draw_panel(
-      canvas, box, {"Findings", "pinned, still going on, worst, newest", beside ? "" : kinds});
+  constexpr const char* order = "pinned, still going on, worst, newest";
+  // Beside the list the evidence begins at the height of the head.
+  const bool hint = !beside || canvas.width(order, label(canvas)) + 100.0F < list_width;
+  const Box inside = draw_panel(canvas, box, {"Findings", hint ? order : "", beside ? "" : kinds});
   if (groups.empty()) {
     draw_none(canvas, inside);
     return {};

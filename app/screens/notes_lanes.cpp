@@ -37,11 +37,11 @@ struct Shown {
 };
 
 Shown find_shown(const Snapshot& snapshot, const TimeScale& scale, std::int64_t now_ns,
-                 NotesView& view) {
+                 const FindingBook& book, NotesView& view) {
   Shown shown{scale, now_ns, {}, {}};
-  shown.bars = bars_between(snapshot, view.book, view.at_edge, scale.left_ns, scale.right_ns);
+  shown.bars = bars_between(snapshot, book, view.at_edge, scale.left_ns, scale.right_ns);
   const auto findings = snapshot.history.findings.view();
-  for (const auto i : view.book.between(findings, scale.left_ns, scale.right_ns)) {
+  for (const auto i : book.between(findings, scale.left_ns, scale.right_ns)) {
     shown.findings.push_back(findings[i]);
   }
   std::sort(shown.findings.begin(), shown.findings.end(), diagnosis::before);
@@ -299,13 +299,13 @@ float LaneRows::y(std::uint8_t note) const {
 
 Intents draw_lanes_panel(Canvas& canvas, const Box& box, const Snapshot& snapshot,
                          const Moment& moment, const std::optional<diagnosis::Finding>& picked,
-                         NotesView& view) {
+                         const FindingBook& book, NotesView& view) {
   const auto state = state_text(moment, view);
   const Box inside = draw_panel(
       canvas, box, {"Note lanes", "a lane a pitch; bars run from start to release", state});
   const auto at = lanes_frame(inside);
   const auto scale = lanes_scale(canvas, at.plot(), snapshot, moment, view);
-  const auto shown = find_shown(snapshot, scale, followed_ns(snapshot), view);
+  const auto shown = find_shown(snapshot, scale, followed_ns(snapshot), book, view);
   choose_lanes(shown, !view.right_ns, view.lanes);
   const LaneRows rows(at.lanes, view.lanes);
   canvas.push_clip({inside.x, box.y, inside.w + theme::padding, box.h});

@@ -7,6 +7,7 @@
 #include <optional>
 #include <vector>
 
+#include "app/screens/finding_book.h"
 #include "app/screens/notes_bars.h"
 #include "app/screens/notes_view.h"
 #include "app/screens/parts/canvas.h"
@@ -47,6 +48,6 @@ class LaneRows {
 /// Note lanes: chord band, pins, a lane a pitch, bytes, time axis.
 Intents draw_lanes_panel(Canvas& canvas, const Box& box, const Snapshot& snapshot,
                          const Moment& moment, const std::optional<diagnosis::Finding>& picked,
-                         NotesView& view);
+                         const FindingBook& book, NotesView& view);
 
 }  // namespace strumwright::screens

@@ -28,12 +28,14 @@ struct Frame {
   const Snapshot& snapshot;
   const Moment& moment;
   const std::optional<diagnosis::Finding>& picked;
+  const FindingBook& book;
   std::vector<FindingGroup> groups;
   HeldList held;
 };
 
 Intents draw_lanes(Canvas& canvas, const Box& box, const Frame& frame, NotesView& view) {
-  return draw_lanes_panel(canvas, box, frame.snapshot, frame.moment, frame.picked, view);
+  return draw_lanes_panel(canvas, box, frame.snapshot, frame.moment, frame.picked, frame.book,
+                          view);
 }
 
 Intents draw_findings(Canvas& canvas, const Box& box, const Frame& frame, NotesView& view) {
@@ -105,8 +107,8 @@ void write_bar(publish::JsonWriter& json, const NoteBar& bar) {
   json.end_object();
 }
 
-void write_lanes(publish::JsonWriter& json, const Snapshot& snapshot, const NotesView& view,
-                 const TimeScale& shown) {
+void write_lanes(publish::JsonWriter& json, const Snapshot& snapshot, const FindingBook& book,
+                 const NotesView& view, const TimeScale& shown) {
   json.key("lanes");
   json.begin_object();
   json.member("from_ns", shown.left_ns);
@@ -120,19 +122,19 @@ void write_lanes(publish::JsonWriter& json, const Snapshot& snapshot, const Note
   json.key("bars");
   json.begin_array();
   SoundingAt edge = view.at_edge;
-  for (const auto& bar : bars_between(snapshot, view.book, edge, shown.left_ns, shown.right_ns)) {
+  for (const auto& bar : bars_between(snapshot, book, edge, shown.left_ns, shown.right_ns)) {
     write_bar(json, bar);
   }
   json.end_array();
   json.end_object();
 }
 
-void write_pins(publish::JsonWriter& json, const Snapshot& snapshot, const NotesView& view,
+void write_pins(publish::JsonWriter& json, const Snapshot& snapshot, const FindingBook& book,
                 const TimeScale& shown) {
   json.key("pins");
   json.begin_array();
   const auto findings = snapshot.history.findings.view();
-  for (const auto i : view.book.between(findings, shown.left_ns, shown.right_ns)) {
+  for (const auto i : book.between(findings, shown.left_ns, shown.right_ns)) {
     json.begin_object();
     json.member("id", diagnosis::id_of(findings[i]));
     json.member("t_ns", findings[i].t_ns);
@@ -144,14 +146,18 @@ void write_pins(publish::JsonWriter& json, const Snapshot& snapshot, const Notes
 }  // namespace
 
 Intents draw_notes(Canvas& canvas, const Box& box, const Snapshot& snapshot, const Moment& moment,
-                   const std::optional<diagnosis::Finding>& picked, NotesView& view, int& page) {
-  view.book.read(snapshot.history);
+                   const std::optional<diagnosis::Finding>& picked, const FindingBook& book,
+                   NotesView& view, int& page) {
   const auto& now = snapshot.now;
   if (now.note_starts == 0 && now.held_count == 0 && now.findings_total == 0) {
     return draw_empty(canvas, box, snapshot);
   }
-  const Frame frame{snapshot, moment, picked, view.book.groups(now, picked),
-                    held_list(snapshot, moment, view.book, view.at_moment)};
+  const Frame frame{snapshot,
+                    moment,
+                    picked,
+                    book,
+                    book.groups(now, picked),
+                    held_list(snapshot, moment, book, view.at_moment)};
   if (!frame.held.pinned && now.held_count > 0) canvas.draw_again_in(0.1);
   if (canvas.room() != theme::Room::narrow) return draw_all(canvas, box, frame, view);
   const Box picture = draw_page_hint(canvas, box, page_names, page);
@@ -159,12 +165,12 @@ Intents draw_notes(Canvas& canvas, const Box& box, const Snapshot& snapshot, con
 }
 
 void write_notes(publish::JsonWriter& json, const Snapshot& snapshot, const Moment& moment,
-                 const NotesView& view) {
+                 const FindingBook& book, const NotesView& view) {
   const auto shown = lanes_shown(snapshot, view);
-  write_lanes(json, snapshot, view, shown);
-  write_pins(json, snapshot, view, shown);
+  write_lanes(json, snapshot, book, view, shown);
+  write_pins(json, snapshot, book, shown);
   SoundingAt at_moment = view.at_moment;
-  const auto held = held_list(snapshot, moment, view.book, at_moment);
+  const auto held = held_list(snapshot, moment, book, at_moment);
   json.key("held_shown");
   json.begin_object();
   json.member("at_ns", held.at_ns);

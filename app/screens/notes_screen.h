@@ -3,6 +3,7 @@
 
 #include <optional>
 
+#include "app/screens/finding_book.h"
 #include "app/screens/notes_view.h"
 #include "app/screens/parts/canvas.h"
 #include "app/screens/snapshot.h"
@@ -13,10 +14,11 @@ namespace strumwright::screens {
 /// Which note hangs, and why? Lanes, what is held, how notes ended, findings with cause and remedy.
 /// `page` picks the one panel of a narrow window.
 Intents draw_notes(Canvas& canvas, const Box& box, const Snapshot& snapshot, const Moment& moment,
-                   const std::optional<diagnosis::Finding>& picked, NotesView& view, int& page);
+                   const std::optional<diagnosis::Finding>& picked, const FindingBook& book,
+                   NotesView& view, int& page);
 
 /// The same for the state document: lanes with their bars, pins, what is held, as last drawn.
 void write_notes(publish::JsonWriter& json, const Snapshot& snapshot, const Moment& moment,
-                 const NotesView& view);
+                 const FindingBook& book, const NotesView& view);
 
 }  // namespace strumwright::screens

@@ -5,7 +5,6 @@
 #include <cstdint>
 #include <optional>
 
-#include "app/screens/finding_book.h"
 #include "app/screens/notes_bars.h"
 
 namespace strumwright::screens {
@@ -31,7 +30,6 @@ struct NotesView {
   std::bitset<128> lanes;  ///< pitches that have a lane
   int first_row = 0;       ///< of the list of findings
   bool explain = false;
-  FindingBook book;
   SoundingAt at_edge;
   SoundingAt at_moment;
 };

@@ -10,6 +10,7 @@
 #include "app/screens/parts/finding_groups.h"
 #include "app/screens/source_strip.h"
 #include "app/screens/strokes.h"
+#include "app/screens/wire_screen.h"
 #include "core/diagnosis/finding_text.h"
 #include "core/publish/json_writer.h"
 #include "core/strum/stroke.h"
@@ -146,7 +147,8 @@ std::string state_document(const Snapshot& snapshot, const ViewState& view, cons
   write_strums(json, snapshot, view.moment);
   write_findings(json, snapshot, view);
   if (view.area == Area::hear) write_hear(json, snapshot, view.moment, view.hear);
-  if (view.area == Area::notes) write_notes(json, snapshot, view.moment, view.notes);
+  if (view.area == Area::notes) write_notes(json, snapshot, view.moment, view.book, view.notes);
+  if (view.area == Area::wire) write_wire(json, snapshot, view.wire);
   write_targets(json, drawn, facts.pixels_a_unit);
   json.member("first_frame_ns", facts.first_frame_ns);
   json.end_object();

@@ -6,10 +6,12 @@
 #include <string>
 
 #include "app/screens/area.h"
+#include "app/screens/finding_book.h"
 #include "app/screens/findings_strip.h"
 #include "app/screens/hear_screen.h"
 #include "app/screens/notes_view.h"
 #include "app/screens/snapshot.h"
+#include "app/screens/wire_view.h"
 
 namespace strumwright::screens {
 
@@ -29,6 +31,8 @@ struct ViewState {
   FindingsView findings;
   HearView hear;
   NotesView notes;
+  WireView wire;
+  FindingBook book;  ///< all findings of the session, as far as they were read
 };
 
 }  // namespace strumwright::screens

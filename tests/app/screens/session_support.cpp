@@ -1,8 +1,10 @@
 // tests/app/screens/session_support.cpp
 #include "tests/app/screens/session_support.h"
 
+#include <initializer_list>
 #include <vector>
 
+#include "core/midi/status.h"
 #include "core/strum/stroke.h"
 
 namespace strumwright::screens {
@@ -76,6 +78,81 @@ void FilledSession::add_strum(std::uint8_t lowest, int count, std::int64_t gap_n
   now->note_starts += static_cast<std::uint64_t>(count);
 }
 
+namespace {
+
+/// Notes of the newest strum with every ending, a hung one among them.
+void add_notes(FilledSession& session) {
+  const auto& stroke = session.now->stroke;
+  for (std::size_t i = 0; i < stroke.tooth_count; ++i) {
+    const auto& tooth = stroke.teeth[i];
+    engine::NoteSpan span;
+    span.start_ns = tooth.t_ns;
+    span.end_ns = tooth.t_ns + 350 * ms;
+    span.note = tooth.note;
+    span.velocity = tooth.velocity;
+    span.ending = static_cast<std::uint8_t>(i % 6);
+    if (i == 6) span.ending = engine::NoteSpan::started_again;
+    session.history->notes.append(span);
+  }
+}
+
+void add_message(FilledSession& session, std::int64_t t_ns, std::initializer_list<int> bytes,
+                 const midi::Event& event) {
+  auto& now = *session.now;
+  std::uint64_t index = event.byte();
+  for (const int byte : bytes) {
+    session.history->bytes.append({t_ns, index++ << 16U | static_cast<std::uint64_t>(byte)});
+    now.last_byte_ns = t_ns;
+    t_ns += midi::byte_ns;
+  }
+  session.history->events.append({event.t_ns, event, 0});
+  now.bytes = index;
+}
+
+/// Bytes of the newest strum: status once, then running status; a SysEx, what it leaves stray,
+/// sensing, and a message under way.
+void add_bytes(FilledSession& session) {
+  const auto& stroke = session.now->stroke;
+  session.now->first_byte_ns = stroke.start_ns;
+  std::uint64_t index = 0;
+  for (std::size_t i = 0; i < stroke.tooth_count; ++i) {
+    const auto& tooth = stroke.teeth[i];
+    const auto event = midi::make_event(tooth.t_ns, 0x90, tooth.note, 80, i > 0, index);
+    if (i == 0) {
+      add_message(session, tooth.t_ns, {0x90, tooth.note, 80}, event);
+    } else {
+      add_message(session, tooth.t_ns, {tooth.note, 80}, event);
+    }
+    index = session.now->bytes;
+    if (i == 4) {
+      const std::int64_t t_ns = tooth.t_ns + 2 * midi::byte_ns;
+      add_message(session, t_ns, {0xF0, 0x7D, 0xF7},
+                  midi::make_event(t_ns, 0xF0, 0x7D, 0, false, index));
+      session.history->events.append(
+          {t_ns, midi::make_event(3, midi::raw(midi::Code::count), 0, 0, false, index), 0});
+      index = session.now->bytes;
+      const std::int64_t stray_ns = t_ns + 3 * midi::byte_ns;
+      add_message(
+          session, stray_ns, {0x3B, 0x50},
+          midi::make_event(stray_ns, midi::raw(midi::Code::stray), 0x3B, 0x50, false, index));
+      session.history->events.append(
+          {stray_ns, midi::make_event(2, midi::raw(midi::Code::count), 0, 0, false, index), 0});
+      index = session.now->bytes;
+    }
+    if (i == 8) {
+      const std::int64_t t_ns = tooth.t_ns + 3 * midi::byte_ns;
+      add_message(session, t_ns, {0xFE}, midi::make_event(t_ns, 0xFE, 0, 0, false, index));
+      index = session.now->bytes;
+    }
+  }
+  for (std::int64_t t_ns = 60'000 * ms; t_ns < session.now->t_ns; t_ns += 100 * ms) {
+    const auto bytes = static_cast<std::uint32_t>(t_ns / ms / 100 % 5 * 90);
+    if (bytes > 0) session.history->load.append({t_ns, bytes, 0});
+  }
+}
+
+}  // namespace
+
 FilledSession busy_session() {
   FilledSession session;
   auto& now = *session.now;
@@ -100,6 +177,13 @@ FilledSession busy_session() {
   now.findings[1] = finding(diagnosis::Rule::note_stuck, 96, 82'300 * ms);
   now.findings[2] = finding(diagnosis::Rule::strum_doubled, 74, 81'000 * ms);
   now.finding_count = 3;
+  for (std::size_t i = now.finding_count; i-- > 0;) {
+    session.history->findings.append({now.findings[i]});
+  }
+  session.history->chords.append({now.stroke.start_ns - 3'000 * ms, now.chord, 0});
+  session.history->chords.append({now.stroke.start_ns, now.stroke.chord, 0});
+  add_notes(session);
+  add_bytes(session);
   now.findings_total = 1'234'567;
   now.errors = 1'200'000;
   now.warnings = 34'567;
