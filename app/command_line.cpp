@@ -48,6 +48,16 @@ void declare_all(CLI::App& app, const Prepared& prepared, const char* examples) 
   app.footer(examples);
 }
 
+/// An answer that did not reach its reader is a failure, whatever it said.
+Exit delivered(Exit exit, Streams& streams) {
+  const bool failed_already = exit != Exit::fine && exit != Exit::found;
+  if (failed_already || streams.out.flush()) return exit;
+  return commands::fail(
+      streams.err,
+      {"the output could not be written", "stdout", "check the disk, or what reads the pipe"},
+      Exit::output);
+}
+
 /// The library's complaints end in sentences of their own; ours is one line with a way on.
 Exit complain(const CLI::ParseError& error, const std::string& command, Streams& streams) {
   std::string what = error.what();
@@ -60,10 +70,8 @@ Exit complain(const CLI::ParseError& error, const std::string& command, Streams&
   return commands::usage(streams.err, what + "; `" + help + "` shows what goes");
 }
 
-}  // namespace
-
-Exit run_command_line(const std::vector<std::string>& arguments, std::span<const Command> table,
-                      const Command& window, Streams& streams) {
+Exit parse_and_run(const std::vector<std::string>& arguments, std::span<const Command> table,
+                   const Command& window, Streams& streams) {
   CLI::App app(window.summary, "strumwright");
   app.set_help_flag("-h,--help", "Show this help");
   app.set_version_flag("--version", "strumwright " STRUMWRIGHT_VERSION);
@@ -100,6 +108,13 @@ Exit run_command_line(const std::vector<std::string>& arguments, std::span<const
     if (sub->parsed()) return prepared.run(streams);
   }
   return window_prepared.run(streams);
+}
+
+}  // namespace
+
+Exit run_command_line(const std::vector<std::string>& arguments, std::span<const Command> table,
+                      const Command& window, Streams& streams) {
+  return delivered(parse_and_run(arguments, table, window, streams), streams);
 }
 
 }  // namespace strumwright

@@ -22,6 +22,5 @@ int main(int count, char** words) {
   const std::vector<std::string> arguments(words + 1, words + count);
   const auto exit = strumwright::run_command_line(arguments, strumwright::commands::table(),
                                                   strumwright::commands::window(), streams);
-  std::cout.flush();
   return static_cast<int>(exit);
 }

@@ -30,6 +30,22 @@ TEST_CASE("name prints the document of its contract") {
   }
 }
 
+TEST_CASE("an answer that cannot be written is a failure of the output") {
+  std::istringstream input;
+  std::ostream full(nullptr);
+  for (const std::vector<std::string>& arguments :
+       {std::vector<std::string>{"name", "60", "64", "67"},
+        {"explain"},
+        {"--help"},
+        {"--version"}}) {
+    std::ostringstream err;
+    strumwright::commands::Streams streams{input, full, err};
+    CHECK(strumwright::run_command_line(arguments, strumwright::commands::table(),
+                                        strumwright::commands::window(), streams) == Exit::output);
+    CHECK(err.str().find("could not be written") != std::string::npos);
+  }
+}
+
 TEST_CASE("name - takes a set a line and says nothing at all when a line is wrong") {
   CHECK(run({"name", "-"}, "60 64 67\n\n57 60 64\n").out == "C  major\nAm  minor\n");
   const auto wrong = run({"name", "-", "--json"}, "60 64 67\n60 H4\n");
