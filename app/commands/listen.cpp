@@ -228,7 +228,8 @@ class Listening {
     setup.listener = &listener;
     listener.say_sources();
     if (auto started = bench.start(std::move(setup)); !started) {
-      return fail(io_->err, started.error(), Exit::device);
+      return fail(io_->err, started.error(),
+                  bench.recording_refused() ? Exit::output : Exit::device);
     }
     const bool interrupted = !follow(bench);
     if (options_->keep_last_minutes) bench.keep("listen", *options_->keep_last_minutes);
@@ -276,6 +277,7 @@ class Listening {
 
   void say_notices(engine::Bench& bench) {
     for (const auto& notice : bench.take_notices()) {
+      if (!notice.failed && notice.file == options_->record) recorded_ = true;
       io_->err << "strumwright: " << printable(notice.text) << '\n';
     }
   }
@@ -296,12 +298,14 @@ class Listening {
     }
     if (done) done = sink.flush();
     if (!done) return fail(io_->err, done.error(), Exit::output);
+    if (!options_->record.empty() && !recorded_) return Exit::output;  // a notice said why
     return listener.collector().findings().counts().error > 0 ? Exit::found : Exit::fine;
   }
 
   const Options* options_;
   Streams* io_;
   LineQueue queue_;
+  bool recorded_ = false;  ///< the recording was closed in good order
 };
 
 Exit run(const Options& options, Streams& io) {

@@ -67,6 +67,7 @@ Result<RecorderSetup> Bench::recorder_setup(const SessionSetup& setup) const {
 Result<Done> Bench::start(SessionSetup setup) {
   stop();
   auto recorder = recorder_setup(setup);
+  recording_refused_ = !recorder;
   if (!recorder) return recorder.error();
   auto name = joined(setup.sources, [](const io::Source& source) { return source.info().name; });
   auto detail = joined(setup.sources, [](const io::Source& source) { return source.detail(); });

@@ -58,6 +58,8 @@ class Bench {
 
   /// Starts a session on live sources; opens them. An error leaves no session.
   Result<Done> start(SessionSetup setup);
+  /// Whether it was the recording, and not a source, that the last `start` could not open.
+  [[nodiscard]] bool recording_refused() const { return recording_refused_; }
   /// Reads a recording as fast as it can; everything stays readable. Nothing is spooled or kept.
   /// A failure that the header shows is returned, a later one becomes a notice.
   Result<Done> open_recording(const std::filesystem::path& file, session::InputKind kind,
@@ -101,6 +103,7 @@ class Bench {
 
   BenchSetup setup_;
   std::uint64_t epoch_ = 0;
+  bool recording_refused_ = false;
   std::unique_ptr<BenchRun> run_;
   std::vector<Notice> notices_;  ///< of sessions that went
   Now nothing_;                  ///< before the first session

@@ -99,6 +99,10 @@ def check_usage(bench, checks):
         done = subprocess.run([bench.program, "audit", path, "--json"], env=bench.env, stdout=full,
                               stderr=subprocess.PIPE, check=False)
     checks.equal(done.returncode, 4, "a full disk under stdout leaves with 4")
+    for record in ("/dev/full", "/dev/null/no.jsonl"):
+        code, _, err = bench.run("listen", "--simulate", "--for", "1", "--record", record, "--json")
+        checks.equal(code, 4, f"a recording that {record} does not take leaves with 4")
+        checks.that(record.rsplit("/", 1)[0] in err, f"and is named: {err!r}")
 
 
 def check_name_and_explain(bench, checks):

@@ -275,6 +275,7 @@ TEST_CASE("a recording that cannot be made is an error before anything starts") 
   const auto started = rig.bench.start(std::move(rig.session));
   REQUIRE_FALSE(started);
   CHECK(started.error().where.find("/dev/null/x") != std::string::npos);
+  CHECK(rig.bench.recording_refused());
   CHECK_FALSE(rig.bench.running());
   CHECK(rig.bench.now().epoch == 0);
 }
