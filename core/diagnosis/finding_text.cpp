@@ -12,7 +12,7 @@
 // message that the finding is about):
 //
 //   wire.joined, stray-data, text   count: bytes of the run
-//   wire.cut-short                  amount: its status byte; count: data bytes that came
+//   wire.cut-short                  amount: its status byte + 256 * data bytes that came
 //   wire.undefined-status           amount: the status byte
 //   wire.sysex-open                 count: bytes that came, F0 among them
 //   wire.suspect-status             note, amount: the controller and its value, read as a note
@@ -121,7 +121,7 @@ std::string Sentence::cut_short() const {
   const auto status = static_cast<std::uint8_t>(finding_.amount);
   const std::string what = at_channel() + message_word(status) + " (" + hex_text(status) + ")";
   const std::string came =
-      std::to_string(finding_.count) + " of " +
+      std::to_string(finding_.amount / 256) + " of " +
       counted(static_cast<std::uint64_t>(midi::data_bytes(status)), "data byte");
   if (finding_.at_end) return "The input ended inside a message. " + what + " had " + came + ".";
   return what + " was broken off after " + came + ".";
