@@ -53,7 +53,10 @@ void NoteJudge::end_in_burst(const notes::NoteFact& fact) {
 }
 
 void NoteJudge::end_of_hold(const notes::NoteFact& fact, std::vector<Finding>& findings) {
-  holds_.end(fact.key).for_each([&](std::uint8_t number) {
+  const auto ripe = holds_.end(fact.key);
+  // A mode message and the like end the held note at the same moment as the others.
+  if (!is_release(fact.how)) return;
+  ripe.for_each([&](std::uint8_t number) {
     held_too_long({fact.key.channel, number}, at(fact.t_ns), findings);
   });
 }

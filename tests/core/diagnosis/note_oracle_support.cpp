@@ -309,6 +309,9 @@ class Oracle {
       if (i == known && others >= 8) break;
       const Deed& d = deed(i);
       if (d.key == key) return std::nullopt;  // ended or started again
+      if (d.what == What::end && !d.release && d.key.first == key.first) {
+        return std::nullopt;  // what ends one so ends all, this one at the same moment
+      }
       const bool counts =
           d.what == What::end && d.key.first == key.first && newest_start(d.key, i) > start;
       if (counts && ++others >= 8 && i >= known) return std::pair{Moment{d.t_ns, i + 1}, true};
