@@ -6,6 +6,7 @@
 
 #include "core/diagnosis/orphan_court.h"
 #include "core/midi/status.h"
+#include "core/strum/stroke_measures.h"
 
 namespace strumwright::pipeline {
 namespace {
@@ -325,7 +326,10 @@ void SourceChain::hand_facts() {
 // --- Strokes ---------------------------------------------------------------------------------
 
 void SourceChain::finish_strokes(std::int64_t decided_ns, bool at_end) {
-  for (const auto& stroke : strokes_) finish_stroke(stroke, decided_ns, at_end);
+  for (auto& stroke : strokes_) {
+    if (!wire::can_time(grade_at(stroke.onsets.back().byte))) strum::distrust_times(stroke);
+    finish_stroke(stroke, decided_ns, at_end);
+  }
   strokes_.clear();
 }
 

@@ -88,4 +88,14 @@ void measure(Stroke& stroke) {
   stroke.evenness = stroke.wire_limited ? std::nullopt : evenness_of(even_gaps_ns);
 }
 
+void distrust_times(Stroke& stroke) {
+  std::vector<std::uint8_t> places;
+  for (const Onset& onset : stroke.onsets) {
+    if (onset.role != Role::doubled) places.push_back(onset.place);
+  }
+  stroke.wire_limited = false;
+  stroke.evenness.reset();
+  stroke.direction = direction_of(places);
+}
+
 }  // namespace strumwright::strum

@@ -19,6 +19,10 @@ inline constexpr int wire_time_tolerance_percent = 10;
 /// With `wire_limited`, direction stays mixed and evenness null: both are not judged.
 void measure(Stroke& stroke);
 
+/// Takes back what rests on times, where they cannot be trusted (grade `batched`): not
+/// wire-limited, no evenness, and the direction that the order alone gives.
+void distrust_times(Stroke& stroke);
+
 /// Spearman's rank correlation of order and place: >= 0.5 up, <= -0.5 down, else mixed (and mixed
 /// for a single onset). `places` in time order, all different: a stroke has no place twice.
 /// Source: Spearman 1904, in the form without ties, 1 - 6 sum d^2 / (n (n^2 - 1)).

@@ -39,6 +39,20 @@ Stroke measured(const std::vector<Hit>& hits) {
 
 }  // namespace
 
+TEST_CASE("without trusted times a stroke has its direction by order, and no more") {
+  Stroke stroke = measured({{0, 3}, {960, 4}, {1200, 4, Role::doubled}, {1920, 5}, {2880, 6}});
+  REQUIRE(stroke.wire_limited);
+  REQUIRE(stroke.direction == Direction::mixed);
+  distrust_times(stroke);
+  CHECK_FALSE(stroke.wire_limited);
+  CHECK(stroke.direction == Direction::up);
+  stroke = measured({{0, 6}, {20'000, 5}, {50'000, 4}});
+  REQUIRE(stroke.evenness);
+  distrust_times(stroke);
+  CHECK_FALSE(stroke.evenness);
+  CHECK(stroke.direction == Direction::down);
+}
+
 TEST_CASE("direction follows the rank correlation, and one half is enough") {
   struct Row {
     std::string source;
