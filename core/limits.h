@@ -9,7 +9,7 @@ namespace strumwright::limits {
 
 inline constexpr std::size_t sysex_kept_bytes = 256;  ///< then only counted
 inline constexpr std::size_t json_depth = 16;
-inline constexpr std::size_t line_bytes = 1U << 20U;  ///< of a text or JSON Lines input
+inline constexpr std::size_t line_bytes = 1U << 24U;  ///< of a text or JSON Lines input
 inline constexpr std::size_t label_characters = 200;
 inline constexpr std::size_t stroke_onsets = 1024;  ///< then only counted
 inline constexpr std::size_t findings_listed_per_rule = 1000;

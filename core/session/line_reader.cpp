@@ -47,7 +47,7 @@ Result<std::optional<Line>> LineReader::next() {
 }
 
 Error LineReader::too_long() const {
-  return {"the line is longer than 1 MiB", where(number_ + 1),
+  return {"the line is longer than 16 MiB", where(number_ + 1),
           "check that the file is of the kind that it is read as"};
 }
 

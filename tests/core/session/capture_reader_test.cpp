@@ -7,6 +7,8 @@
 #include "tests/core/session/memory_bytes.h"
 #include <doctest/doctest.h>
 
+#include "core/limits.h"
+
 using namespace strumwright;
 using namespace strumwright::session;
 
@@ -282,7 +284,7 @@ TEST_CASE("names and marks from outside are cut and cleaned") {
   CHECK(out.entries[0].text == "a  [2Jb ");
 }
 
-TEST_CASE("lines may be nested 16 deep and 1 MiB long, not more") {
+TEST_CASE("lines may be nested 16 deep and 16 MiB long, not more") {
   const auto nested = [](int arrays) {
     return "{\"t\":1,\"hex\":\"fe\",\"x\":" + std::string(arrays, '[') + std::string(arrays, ']') +
            "}\n";
@@ -295,20 +297,20 @@ TEST_CASE("lines may be nested 16 deep and 1 MiB long, not more") {
     line.insert(line.size() - 1, bytes - line.size(), ' ');
     return line + "\n";
   };
-  CHECK(read_lines(long_line(1U << 20U)).entries.size() == 1);
-  CHECK(read_lines(long_line((1U << 20U) - 1)).entries.size() == 1);
-  CHECK(read_lines(long_line((1U << 20U) + 1)).complaint() ==
-        "evening, line 2: the line is longer than 1 MiB");
-  CHECK(read_lines(long_line((1U << 20U) + 2)).complaint() ==
-        "evening, line 2: the line is longer than 1 MiB");
+  CHECK(read_lines(long_line(limits::line_bytes)).entries.size() == 1);
+  CHECK(read_lines(long_line(limits::line_bytes - 1)).entries.size() == 1);
+  CHECK(read_lines(long_line(limits::line_bytes + 1)).complaint() ==
+        "evening, line 2: the line is longer than 16 MiB");
+  CHECK(read_lines(long_line(limits::line_bytes + 2)).complaint() ==
+        "evening, line 2: the line is longer than 16 MiB");
 }
 
-TEST_CASE("a file of zeros is refused after little more than 1 MiB of it") {
-  MemorySource zeros(std::string(8U << 20U, '\0'));
+TEST_CASE("a file of zeros is refused after little more than 16 MiB of it") {
+  MemorySource zeros(std::string(2 * limits::line_bytes, '\0'));
   const auto reader = open_input(InputKind::capture, "evening", zeros);
   REQUIRE_FALSE(reader);
-  CHECK(reader.error().what == "the line is longer than 1 MiB");
-  CHECK(zeros.taken() <= (1U << 20U) + 256 * 1024);
+  CHECK(reader.error().what == "the line is longer than 16 MiB");
+  CHECK(zeros.taken() <= limits::line_bytes + 256 * 1024);
 }
 
 TEST_CASE("a byte order mark before the header does not matter, nor do the pieces it comes in") {

@@ -7,6 +7,8 @@
 #include "tests/core/session/memory_bytes.h"
 #include <doctest/doctest.h>
 
+#include "core/limits.h"
+
 using namespace strumwright;
 using namespace strumwright::session;
 
@@ -55,9 +57,9 @@ TEST_CASE("lines come with number, place and whether they ended, in whatever pie
   }
 }
 
-TEST_CASE("a line of 1 MiB is read and a longer one refused, ended or not") {
-  constexpr std::size_t most = 1U << 20U;
-  for (const std::size_t piece : {std::size_t{70'000}, most * 2}) {
+TEST_CASE("a line of 16 MiB is read and a longer one refused, ended or not") {
+  constexpr std::size_t most = limits::line_bytes;
+  for (const std::size_t piece : {std::size_t{700'000}, most * 2}) {
     for (const char* end : {"", "\n", "\nnext\n"}) {
       const auto read = lines_of("first\n" + std::string(most, 'x') + end, piece);
       CHECK(read.complaint.empty());
@@ -65,7 +67,7 @@ TEST_CASE("a line of 1 MiB is read and a longer one refused, ended or not") {
       CHECK(read.lines[1].text == std::string(most, 'x'));
       const auto refused = lines_of("first\n" + std::string(most + 1, 'x') + end, piece);
       CHECK(refused.lines.size() == 1);
-      CHECK(refused.complaint == "evening, line 2: the line is longer than 1 MiB");
+      CHECK(refused.complaint == "evening, line 2: the line is longer than 16 MiB");
     }
   }
 }
