@@ -1,4 +1,5 @@
 // app/commands/listen.cpp
+#include <algorithm>
 #include <chrono>
 #include <condition_variable>
 #include <deque>
@@ -27,6 +28,7 @@ struct Options {
   std::string serial;
   std::optional<std::int64_t> baud;
   std::string raw;
+  std::string own_port;
   MaybeValue simulate;
   std::string record;
   std::optional<double> keep_last_minutes;
@@ -185,15 +187,16 @@ io::OpenedSource open_asked(const Options& options) {
     return io::open_serial(options.serial, static_cast<int>(options.baud.value_or(io::midi_baud)));
   }
   if (!options.raw.empty()) return open_source("raw:" + options.raw);
+  if (!options.own_port.empty()) return open_source("virtual:" + options.own_port);
   return open_source("");
 }
 
 std::optional<std::string> complaint(const Options& options) {
-  const int sources =
-      static_cast<int>(!options.port.empty()) + static_cast<int>(!options.serial.empty()) +
-      static_cast<int>(!options.raw.empty()) + static_cast<int>(options.simulate.given);
-  if (sources != 1) {
-    return "say what to listen to: one of --port, --serial, --raw, --simulate; `strumwright ports` "
+  const auto given = {!options.port.empty(), !options.serial.empty(), !options.raw.empty(),
+                      !options.own_port.empty(), options.simulate.given};
+  if (std::count(given.begin(), given.end(), true) != 1) {
+    return "say what to listen to: one of --port, --serial, --raw, --own-port, --simulate; "
+           "`strumwright ports` "
            "lists what there is";
   }
   if (!options.simulate.value.empty() && options.simulate.value != "heron") {
@@ -329,6 +332,8 @@ Command listen_command() {
        parameter("--serial", &Options::serial, "a serial line, for instance /dev/ttyUSB0"),
        parameter("--baud", &Options::baud, "of the serial line; 31250 if not said"),
        parameter("--raw", &Options::raw, "a raw MIDI device file, a pseudo-terminal or a FIFO"),
+       parameter("--own-port", &Options::own_port,
+                 "open an input of our own by this name, for other programs to connect to"),
        parameter("--simulate", &Options::simulate, "the simulated Heron"),
        parameter("--record", &Options::record, "write everything to this capture file (.jsonl)"),
        parameter("--keep-last", &Options::keep_last_minutes,

@@ -9,7 +9,7 @@
 namespace strumwright::commands {
 
 /// Opens what settings and the source list call a source: "port:NAME", "serial:DEVICE" (at 31,250
-/// baud), "raw:PATH"; empty: the simulated Heron.
+/// baud), "raw:PATH", "virtual:NAME" (a port of our own); empty: the simulated Heron.
 [[nodiscard]] io::OpenedSource open_source(std::string_view address);
 
 }  // namespace strumwright::commands

@@ -80,6 +80,8 @@ OpenedSource open_virtual(std::string_view name) {
   return RtMidiSource::open(*api, "", std::string(name));
 }
 
+bool virtual_ports_work() { return jack_runs() || static_cast<bool>(virtual_api()); }
+
 OpenedOutput open_output(std::string_view name) {
   const auto port = choose(name, PortRole::taking);
   if (!port) return port.error();

@@ -54,6 +54,9 @@ using OpenedSource = Result<std::unique_ptr<Source>>;
 /// platform has none.
 [[nodiscard]] OpenedSource open_virtual(std::string_view name);
 
+/// Whether a service that has such ports runs.
+[[nodiscard]] bool virtual_ports_work();
+
 /// A serial line, raw, 8 bits, no parity, one stop bit. The rate that the driver really set is
 /// read back; `detail` says it. Opening may restart the board at the other end (it raises DTR).
 [[nodiscard]] OpenedSource open_serial(std::string_view device, int baud);

@@ -5,6 +5,7 @@
 #include <utility>
 
 #include "app/io/port_list.h"
+#include "app/io/source.h"
 
 namespace strumwright::io {
 namespace {
@@ -18,6 +19,9 @@ std::vector<OpenableSource> look() {
   const auto list = list_inputs();
   for (const auto& port : list.midi_in) {
     found.push_back({"port:" + port.name, port.name, "MIDI port, " + port.api});
+  }
+  if (virtual_ports_work()) {
+    found.push_back({"virtual:in", "Own input", "a port for other programs to connect to"});
   }
   for (const auto& path : list.raw) found.push_back({"raw:" + path, path, "raw MIDI device file"});
   for (const auto& line : list.serial) {

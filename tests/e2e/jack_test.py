@@ -112,6 +112,18 @@ def check_odd_bytes(bench, checks, sender):
                     if rule.startswith("wire.")), "with the doubt that it is no wire")
 
 
+def check_own_port(bench, checks, sender):
+    """A port of ours that another program connects to."""
+    listening = bench.start("listen", "--own-port", "in", "--for", "5", "--json")
+    wait_until(lambda: "strumwright:in" in (jack_ports(bench) or []), "our own port")
+    with child(sender, "--to", "strumwright:in", "--hold", "300", "200000us:903c50",
+               "100000us:903c00", env=bench.env):
+        _, out, _ = ended(listening)
+    audit = documents(out)[-1]["document"]
+    checks.equal(audit["notes"]["on"], 1, "a note came to our own port")
+    checks.equal(audit["notes"]["held_at_end"], [], "and was released")
+
+
 def main():
     bench, checks = Bench(sys.argv[1]), Checks()
     sender = sys.argv[2]
@@ -123,6 +135,7 @@ def main():
         check_frames(bench, checks, sender)
         check_odd_bytes(bench, checks, sender)
         check_port_goes(bench, checks, sender)
+        check_own_port(bench, checks, sender)
     code, out, err = bench.run("listen", "--port", "harp", "--for", "1", "--json")
     checks.equal((code, out), (3, ""), "without a service: exit 3")
     checks.equal(err.count("\n"), 1, f"one sentence: {err!r}")
