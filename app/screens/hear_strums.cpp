@@ -33,6 +33,7 @@ void draw_strum_head(Canvas& canvas, const Box& cell, const engine::StrokeNow& s
   x += 11.0F;
   const float used = canvas.first_fit({x, baseline - 1.0F}, cell.right() - x,
                                       {direction_text(stroke)}, second(canvas));
+  if (cell.w < 150.0F) return;  // all cells show their time, or none
   x += used + 10.0F;
   canvas.first_fit({cell.right(), baseline - 1.0F}, cell.right() - x, {time_text(stroke.start_ns)},
                    label(canvas), Align::right);
