@@ -101,6 +101,22 @@ bool FindingBook::hangs(std::uint8_t channel_index, std::uint8_t note,
   return hanging_.contains(start_key(channel_index, note, start_ns));
 }
 
+std::optional<Finding> FindingBook::neighbour(const engine::History& history,
+                                              const Finding& finding, int step) {
+  const auto view = history.findings.view();
+  const auto key = group_key(finding);
+  const Finding* best = nullptr;
+  for (auto i = view.first(); i < view.end(); ++i) {
+    const Finding& other = view[i];
+    if (group_key(other) != key) continue;
+    const bool beyond = step < 0 ? other.t_ns < finding.t_ns : other.t_ns > finding.t_ns;
+    const bool nearer =
+        best == nullptr || (step < 0 ? other.t_ns > best->t_ns : other.t_ns < best->t_ns);
+    if (beyond && nearer) best = &other;
+  }
+  return best == nullptr ? std::nullopt : std::optional(*best);
+}
+
 std::uint64_t FindingBook::count(Rule rule) const {
   std::uint64_t sum = 0;
   for (const auto& [key, kind] : kinds_) {

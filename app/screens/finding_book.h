@@ -36,6 +36,11 @@ class FindingBook {
   [[nodiscard]] bool hangs(std::uint8_t channel_index, std::uint8_t note,
                            std::int64_t start_ns) const;
 
+  /// The one of the same group before (`step` < 0) or after `finding`, if the history has it. Looks
+  /// through the history: for a key press, not for every frame.
+  [[nodiscard]] static std::optional<diagnosis::Finding> neighbour(
+      const engine::History& history, const diagnosis::Finding& finding, int step);
+
   /// How often a rule was broken.
   [[nodiscard]] std::uint64_t count(diagnosis::Rule rule) const;
 

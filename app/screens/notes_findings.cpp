@@ -17,7 +17,7 @@ using diagnosis::Finding;
 
 namespace {
 
-constexpr float side_by_side = 560.0F;  // narrower, the evidence stands below the list
+constexpr float side_by_side = 620.0F;  // narrower, the evidence stands below the list
 constexpr float name_width = 88.0F;     // of "Likely cause"
 
 /// The group that the evidence tells of.
@@ -51,7 +51,22 @@ std::optional<Finding> take_steps(const Canvas& canvas, const std::vector<Findin
   return *by_time[static_cast<std::size_t>(std::clamp<std::ptrdiff_t>(at + step, 0, last))];
 }
 
-void draw_row(Canvas& canvas, const Box& row, const FindingGroup& group, bool chosen) {
+/// Left and Right: the others of the same kind.
+std::optional<Finding> take_kind_steps(const Canvas& canvas, const Snapshot& snapshot,
+                                       const Finding& chosen) {
+  const auto& keys = canvas.input().keys;
+  const int step = presses(keys, key::right) - presses(keys, key::left);
+  if (step == 0) return std::nullopt;
+  return FindingBook::neighbour(snapshot.history, chosen, step);
+}
+
+/// "316×", or nothing for a single one.
+std::string times_text(const FindingGroup& group) {
+  return group.count > 1 ? count_text(group.count) + "×" : std::string();
+}
+
+/// `times`: the room that the counts of all rows need.
+void draw_row(Canvas& canvas, const Box& row, const FindingGroup& group, bool chosen, float times) {
   const auto& palette = canvas.palette();
   if (chosen || canvas.hovers(row)) canvas.fill(row, palette.raised, theme::radius);
   if (chosen) canvas.fill({row.x, row.y + 2.0F, 3.0F, row.h - 4.0F}, palette.brass, 1.5F);
@@ -59,15 +74,12 @@ void draw_row(Canvas& canvas, const Box& row, const FindingGroup& group, bool ch
   draw_mark(canvas, mark_of(group.newest.severity), {row.x + 16.0F, row.centre().y}, 5.2F);
   float x = row.x + 32.0F;
   const auto grey = with_colour(plain(canvas), palette.ink2);
-  if (row.w >= 300.0F) {
+  if (row.w >= 280.0F) {
     canvas.text({x, baseline}, time_text(group.newest.t_ns), grey);
-    x += 64.0F;
+    x += 60.0F;
   }
-  if (group.count > 1) {
-    canvas.text({x + 34.0F, baseline},
-                count_text(std::min<std::uint64_t>(group.count, 9'999)) + "×", grey, Align::right);
-  }
-  x += 44.0F;
+  canvas.text({x + times, baseline}, times_text(group), grey, Align::right);
+  x += times + (times > 0.0F ? 10.0F : 0.0F);
   float right = row.right() - 8.0F;
   if (group.going_on && row.w >= 360.0F) {
     const auto style = with_colour(second(canvas), palette.error_text);
@@ -86,12 +98,16 @@ std::optional<Finding> draw_rows(Canvas& canvas, const Box& list,
   if (canvas.hovers(list)) view.first_row -= static_cast<int>(canvas.input().wheel);
   view.first_row = std::clamp(view.first_row, 0, most);
   std::optional<Finding> clicked;
+  float times = 0.0F;
+  for (const auto& group : groups) {
+    times = std::max(times, canvas.width(times_text(group), plain(canvas)));
+  }
   Box row{list.x, list.y, list.w, theme::row_height};
   for (int i = view.first_row;
        i < std::min<int>(view.first_row + fits, static_cast<int>(groups.size()));
        ++i, row.y += theme::row_height) {
     const auto at = static_cast<std::size_t>(i);
-    draw_row(canvas, row, groups[at], at == chosen);
+    draw_row(canvas, row, groups[at], at == chosen, times);
     const auto id = "finding." + std::to_string(i);
     if (canvas.target(id, {row.x, row.y + 1.0F, row.w, row.h - 2.0F})) clicked = groups[at].newest;
   }
@@ -111,11 +127,21 @@ int lines_to(float baseline, float foot) {
   return std::max(1, static_cast<int>((foot - baseline) / 16.2F) + 1);
 }
 
+/// What the rule is called, and how to come to the others of the kind.
+void draw_heading(Canvas& canvas, const Box& box, const Finding& finding, std::uint64_t count) {
+  const auto& rule = diagnosis::text_of(finding.rule);
+  const float used = canvas.text(
+      {box.x, box.y + 14.0F}, canvas.shortened(rule.title, strong(canvas), box.w), strong(canvas));
+  if (count < 2) return;
+  const auto many = count_text(count);
+  canvas.first_fit({box.right(), box.y + 14.0F}, box.w - used - 12.0F,
+                   {"Left and Right step through the " + many, "Left, Right: " + many},
+                   label(canvas), Align::right);
+}
+
 void draw_evidence(Canvas& canvas, const Box& box, const Finding& finding) {
   const auto& rule = diagnosis::text_of(finding.rule);
   const auto grey = with_colour(second(canvas), canvas.palette().ink2);
-  canvas.text({box.x, box.y + 14.0F}, canvas.shortened(rule.title, strong(canvas), box.w),
-              strong(canvas));
   float y = box.y + 34.0F;
   if (y > box.bottom()) return;
   const auto told = diagnosis::text_of(finding, diagnosis::Signs::real);
@@ -134,8 +160,6 @@ void draw_evidence(Canvas& canvas, const Box& box, const Finding& finding) {
 void draw_explanation(Canvas& canvas, const Box& box, const Finding& finding) {
   const auto& rule = diagnosis::text_of(finding.rule);
   const auto told = diagnosis::text_of(finding, diagnosis::Signs::real);
-  canvas.text({box.x, box.y + 14.0F}, canvas.shortened(rule.title, strong(canvas), box.w),
-              strong(canvas));
   float y = box.y + 34.0F;
   const auto row = [&](const char* name, std::string_view text) {
     if (y <= box.bottom()) {
@@ -188,11 +212,12 @@ std::array<bool, 3> draw_buttons(Canvas& canvas, const Box& row) {
 }
 
 Intents draw_chosen(Canvas& canvas, const Box& box, const Snapshot& snapshot,
-                    const Finding& finding, NotesView& view) {
+                    const Finding& finding, std::uint64_t count, NotesView& view) {
   Intents intents;
   const Box row{box.x, box.bottom() - theme::button_height + 2.0F, box.w, theme::button_height};
   const Box words{box.x, box.y, box.w, row.y - box.y - 8.0F};
   const auto chosen = draw_buttons(canvas, row);
+  draw_heading(canvas, words, finding, count);
   (view.explain ? draw_explanation : draw_evidence)(canvas, words, finding);
   if (chosen[0]) {
     intents.go = Area::wire;
@@ -217,7 +242,7 @@ Intents draw_findings_panel(Canvas& canvas, const Box& box, const Snapshot& snap
                             const std::vector<FindingGroup>& groups, NotesView& view) {
   const auto kinds = groups.empty() ? std::string() : counted(groups.size(), "kind");
   const bool beside = box.w >= side_by_side;
-  const float list_width = beside ? std::clamp(box.w * 0.42F, 250.0F, 620.0F) : box.w;
+  const float list_width = beside ? std::clamp(box.w * 0.43F, 330.0F, 620.0F) : box.w;
   constexpr const char* order = "pinned, still going on, worst, newest";
   // Beside the list the evidence begins at the height of the head.
   const bool hint = !beside || canvas.width(order, label(canvas)) + 100.0F < list_width;
@@ -240,7 +265,12 @@ Intents draw_findings_panel(Canvas& canvas, const Box& box, const Snapshot& snap
     canvas.hairline({words.x - 14.0F, box.y + 12.0F}, {words.x - 14.0F, box.bottom() - 12.0F});
   // The finding that was picked itself, not the newest of its kind.
   const bool own = picked && group_key(groups[chosen].newest) == group_key(*picked);
-  intents.add(draw_chosen(canvas, words, snapshot, own ? *picked : groups[chosen].newest, view));
+  const auto& group = groups[chosen];
+  const auto& finding = own ? *picked : group.newest;
+  if (!intents.open_finding) {
+    intents.open_finding = take_kind_steps(canvas, snapshot, finding);
+  }
+  intents.add(draw_chosen(canvas, words, snapshot, finding, group.count, view));
   return intents;
 }
 

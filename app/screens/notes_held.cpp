@@ -84,8 +84,7 @@ float draw_release(Canvas& canvas, const Box& inside, bool& chosen) {
   chosen = draw_button(canvas, "release-all", button, "Release all", "Esc", ButtonLook::main);
   if (hint) {
     canvas.first_fit({inside.x, inside.bottom() + 1.0F}, inside.w,
-                     {"ends every note sent from here", "ends notes sent from here"},
-                     second(canvas));
+                     {"to every output that is open", "to open outputs"}, second(canvas));
   }
   return button.y;
 }

@@ -21,6 +21,7 @@ namespace {
 constexpr float names_width = 50.0F;
 constexpr float band_height = 22.0F;
 constexpr float pins_height = 20.0F;
+constexpr float pins_gap = 4.0F;
 constexpr float bytes_height = 18.0F;
 constexpr float axis_height = 18.0F;
 constexpr float tallest_lane = 26.0F;
@@ -258,9 +259,12 @@ void draw_picture(Canvas& canvas, const LanesFrame& at, const LaneRows& rows,
   if (moment.pinned()) draw_moment_rule(canvas, shown.scale, plot, *moment.pinned_ns);
 }
 
-std::string state_text(const Moment& moment, const NotesView& view) {
+std::string state_text(const Snapshot& snapshot, const Moment& moment, const NotesView& view) {
   if (moment.pinned()) return "wheel zooms, drag moves";
-  return view.right_ns ? "moved; End follows now again" : "follows now; a pin freezes all areas";
+  if (view.right_ns)
+    return snapshot.running ? "moved; End follows again" : "moved; End goes to the end";
+  return snapshot.running ? "follows now; a pin freezes all areas"
+                          : "the end of the recording; a pin freezes all areas";
 }
 
 }  // namespace
@@ -275,7 +279,7 @@ LanesFrame lanes_frame(const Box& inside) {
   at.band = {left, y, wide, band ? band_height : 0.0F};
   y += band ? band_height + 3.0F : 0.0F;
   at.pins = {left, y, wide, pins_height};
-  y += pins_height;
+  y += pins_height + pins_gap;
   const float foot = inside.bottom() - axis_height - (bytes ? bytes_height : 0.0F) + 8.0F;
   at.lanes = {left, y, wide, std::max(1.0F, foot - y)};
   if (bytes) at.bytes = {left, foot + 5.0F, wide, bytes_height - 7.0F};
@@ -300,7 +304,7 @@ float LaneRows::y(std::uint8_t note) const {
 Intents draw_lanes_panel(Canvas& canvas, const Box& box, const Snapshot& snapshot,
                          const Moment& moment, const std::optional<diagnosis::Finding>& picked,
                          const FindingBook& book, NotesView& view) {
-  const auto state = state_text(moment, view);
+  const auto state = state_text(snapshot, moment, view);
   const Box inside = draw_panel(
       canvas, box, {"Note lanes", "a lane a pitch; bars run from start to release", state});
   const auto at = lanes_frame(inside);

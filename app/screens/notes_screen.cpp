@@ -75,7 +75,7 @@ Intents draw_side(Canvas& canvas, const Box& box, const Frame& frame) {
 
 Intents draw_all(Canvas& canvas, const Box& box, const Frame& frame, NotesView& view) {
   const float share = view.explain ? 0.46F : 0.26F;
-  const float foot = std::clamp(box.h * share, 150.0F, view.explain ? 420.0F : 260.0F);
+  const float foot = std::clamp(box.h * share, 172.0F, view.explain ? 420.0F : 260.0F);
   const float top = box.h - foot - theme::gap;
   const float side = canvas.room() == theme::Room::wide ? 248.0F : 204.0F;
   const float lanes = box.w - side - theme::gap;

@@ -21,7 +21,7 @@ namespace {
 
 constexpr float half_cell = 11.0F;
 constexpr float real_time_width = 8.0F;
-constexpr float gap_shown_ns = 1'200'000.0F;
+constexpr std::int64_t gap_shown_ns = 1'200'000;
 constexpr float label_drop = 25.0F;  // from the axis to the baseline of a message's label
 
 Style hex_style(Colour colour) { return {theme::label_size, theme::Face::mono, colour}; }
@@ -38,7 +38,7 @@ CellLook look_of(const Canvas& canvas, ByteRole role, bool whole) {
   if (role == ByteRole::real_time) look = {palette.info, palette.ink};
   if (role == ByteRole::stray) look.ground = theme::mixed(palette.panel, palette.error, 0.24);
   if (!whole) return look;
-  return {theme::mixed(palette.panel, palette.edge, 0.35), palette.ink2};
+  return {theme::mixed(palette.panel, look.ground, 0.42), palette.ink2};
 }
 
 void draw_dashed_box(Canvas& canvas, const Box& box, Colour colour) {
@@ -46,6 +46,12 @@ void draw_dashed_box(Canvas& canvas, const Box& box, Colour colour) {
   canvas.dashes({box.right(), box.y}, {box.right(), box.bottom()}, colour, 3.0F, 2.0F);
   canvas.dashes({box.right(), box.bottom()}, {box.x, box.bottom()}, colour, 3.0F, 2.0F);
   canvas.dashes({box.x, box.bottom()}, {box.x, box.y}, colour, 3.0F, 2.0F);
+}
+
+/// In ms, as the legend says; long ones with their own unit.
+std::string gap_text(std::int64_t gap_ns) {
+  if (gap_ns < 10'000'000'000) return number_text(static_cast<double>(gap_ns) / 1e6, 1);
+  return duration_text(gap_ns);
 }
 
 /// Draws one ribbon: knows where each byte stands and which room is taken.
@@ -117,7 +123,7 @@ Box CellPainter::ghost(int i) const {
 }
 
 float CellPainter::room_after(int i) const {
-  const float end = cells_.rows.plot.right() + 16.0F;
+  const float end = cells_.rows.plot.right() + 12.0F;
   if (i + 1 >= size() || row(i + 1) != row(i)) return end;
   return has_ghost(i + 1) ? ghost(i + 1).x : cell(i + 1).x;
 }
@@ -152,26 +158,25 @@ void CellPainter::draw_ghost(int i) {
 
 /// The silence before a byte, where it is long enough to be told, in the row that has most of it.
 void CellPainter::draw_gap(int i) {
-  if (i == 0) return;
-  const std::int64_t from_ns = byte(i - 1).place_ns + midi::byte_ns;
-  const auto gap_ns = static_cast<float>(byte(i).place_ns - from_ns);
-  if (gap_ns < gap_shown_ns) return;
+  if (i == 0 && !cells_.page.before_ns) return;
   const auto& rows = cells_.rows;
-  const float end = has_ghost(i) ? ghost(i).x : x(i);
-  const bool one_row = row(i - 1) == row(i);
-  const float before = rows.plot.right() - x(i - 1) - byte_width_;
-  const float after = end - rows.plot.x;
-  const bool in_upper = !one_row && before > after;
-  const float left = one_row || in_upper ? x(i - 1) + byte_width_ : rows.plot.x;
-  const float right = in_upper ? rows.plot.right() : end;
-  const float middle = in_upper ? y(i - 1) : y(i);
-  const auto text = number_text(static_cast<double>(gap_ns) / 1e6, 1);
+  const std::int64_t from_ns =
+      (i == 0 ? *cells_.page.before_ns : byte(i - 1).place_ns) + midi::byte_ns;
+  const std::int64_t to_ns = byte(i).place_ns;
+  if (to_ns - from_ns < gap_shown_ns) return;
+  Box widest;
+  for (int at = std::max(0, rows.row_of(from_ns)); at <= row(i); ++at) {
+    const float left = at == rows.row_of(from_ns) ? rows.x_of(from_ns) : rows.plot.x;
+    const float right = at < row(i) ? rows.plot.right() : has_ghost(i) ? ghost(i).x : x(i);
+    if (right - left > widest.w) widest = {left, rows.y_of(at), right - left, 0.0F};
+  }
+  const auto text = gap_text(to_ns - from_ns);
   const auto style = second(canvas_);
   const float wide = canvas_.width(text, style) + 8.0F;
-  if (right - left < wide + 4.0F) return;
-  const float centre = (left + right) / 2.0F;
-  canvas_.fill({centre - wide / 2.0F, middle - 7.0F, wide, 14.0F}, canvas_.palette().panel);
-  canvas_.text({centre, middle + 4.5F}, text, style, Align::centre);
+  if (widest.w < wide + 4.0F) return;
+  const float centre = widest.centre().x;
+  canvas_.fill({centre - wide / 2.0F, widest.y - 7.0F, wide, 14.0F}, canvas_.palette().panel);
+  canvas_.text({centre, widest.y + 4.5F}, text, style, Align::centre);
 }
 
 void CellPainter::draw_label(const PageMessage& message) {
@@ -186,7 +191,7 @@ void CellPainter::draw_label(const PageMessage& message) {
   const float wide = canvas_.width(text, style);
   const auto& plot = cells_.rows.plot;
   const float centre = std::clamp((cell(first).x + cell(last).right()) / 2.0F, plot.x + wide / 2.0F,
-                                  plot.right() + 16.0F - wide / 2.0F);
+                                  plot.right() + 12.0F - wide / 2.0F);
   if (row(first) != label_row_) label_end_ = 0.0F;
   if (centre - wide / 2.0F < label_end_ + 6.0F) return;
   label_row_ = row(first);
@@ -233,7 +238,7 @@ void CellPainter::draw_reason(const PageMessage& message) {
   if (row(last) != label_row_) label_end_ = 0.0F;
   if (below < label_end_ + 6.0F) return;
   const float wide = canvas_.width(brief, style);
-  if (below + wide > cells_.rows.plot.right() + 16.0F) return;
+  if (below + wide > cells_.rows.plot.right() + 12.0F) return;
   canvas_.text({below, y(last) + label_drop}, brief, style);
   label_row_ = row(last);
   label_end_ = below + wide;
@@ -283,8 +288,8 @@ int draw_cells(Canvas& canvas, const RibbonCells& cells) {
   return CellPainter(canvas, cells).draw();
 }
 
-void draw_cell_sample(Canvas& canvas, const Box& box, ByteRole role) {
-  const auto look = look_of(canvas, role, false);
+void draw_cell_sample(Canvas& canvas, const Box& box, ByteRole role, bool whole) {
+  const auto look = look_of(canvas, role, whole);
   if (role == ByteRole::real_time) {
     return canvas.fill({box.centre().x - 3.0F, box.y, 6.0F, box.h}, look.ground);
   }

@@ -24,7 +24,7 @@ void draw_row_axes(Canvas& canvas, const RibbonRows& rows);
 int draw_cells(Canvas& canvas, const RibbonCells& cells);
 
 /// One cell as the legend shows it.
-void draw_cell_sample(Canvas& canvas, const Box& box, ByteRole role);
+void draw_cell_sample(Canvas& canvas, const Box& box, ByteRole role, bool whole);
 void draw_ghost_sample(Canvas& canvas, const Box& box);
 
 /// Far out: a column for a slice of time, from the least to the most bytes a millisecond in it.

@@ -13,8 +13,10 @@ namespace strumwright::screens {
 std::vector<WireFigure> wire_figures(const Snapshot& snapshot, std::uint64_t stray_places) {
   const auto& now = snapshot.now;
   const std::int64_t span_ns = std::max<std::int64_t>(0, now.last_byte_ns - now.first_byte_ns);
+  const bool timed = now.grade != wire::Grade::none;
   std::vector<WireFigure> figures = {
-      {"bytes", count_text(now.bytes), "in " + duration_text(span_ns + midi::byte_ns)},
+      {"bytes", count_text(now.bytes),
+       timed ? "in " + duration_text(span_ns + midi::byte_ns) : "without times"},
       {"messages", count_text(now.messages), "complete"},
   };
   if (now.raw) {
@@ -31,17 +33,23 @@ std::vector<WireFigure> wire_figures(const Snapshot& snapshot, std::uint64_t str
   figures.push_back({"stray bytes", count_text(now.stray_bytes),
                      stray_places > 0 ? "in " + counted(stray_places, "place") : "",
                      now.stray_bytes > 0});
-  figures.push_back({"undefined", count_text(now.undefined), "", now.undefined > 0});
-  figures.push_back({"lost here", count_text(now.lost), "", now.lost > 0});
+  figures.push_back({"undefined", count_text(now.undefined), "status bytes", now.undefined > 0});
+  figures.push_back({"lost", count_text(now.lost), "on this computer", now.lost > 0});
   return figures;
 }
 
 void draw_figures_panel(Canvas& canvas, const Box& box, const std::vector<WireFigure>& figures) {
   const Box inside = draw_panel(canvas, box, {"Since the start", {}, {}});
-  const bool rest = inside.w >= 270.0F;
-  const float right = rest ? inside.x + std::max(182.0F, inside.w * 0.56F) : inside.right();
-  float baseline = inside.y + 16.0F;
   const auto name = with_colour(plain(canvas), canvas.palette().ink2);
+  float names = 0.0F;
+  float numbers = 0.0F;
+  for (const auto& figure : figures) {
+    names = std::max(names, canvas.width(figure.name, name));
+    numbers = std::max(numbers, canvas.width(figure.number, strong(canvas)));
+  }
+  const bool rest = inside.w >= names + numbers + 110.0F;
+  const float right = rest ? inside.x + names + numbers + 16.0F : inside.right();
+  float baseline = inside.y + 16.0F;
   const float step =
       std::clamp((inside.h + 4.0F) / static_cast<float>(figures.size()), 19.0F, theme::row_height);
   for (const auto& figure : figures) {

@@ -91,9 +91,10 @@ Intents draw_load_panel(Canvas& canvas, const Box& box, const Snapshot& snapshot
   const std::int64_t from_ns = to_ns - span_ns;
   view.load_from_ns = from_ns;
   view.load_to_ns = to_ns;
-  const auto right = span_text(from_ns, to_ns);
+  const bool timed = snapshot.now.grade != wire::Grade::none;
+  const auto right = timed ? span_text(from_ns, to_ns) : std::string();
   const Box inside = draw_panel(canvas, box, {"Line load", "% of each 100 ms", right});
-  if (snapshot.now.grade == wire::Grade::none) {
+  if (!timed) {
     canvas.paragraph({inside.x, inside.y + 16.0F}, inside.w,
                      "This source has no times, so no load can be told.",
                      with_colour(plain(canvas), canvas.palette().ink2), 3);

@@ -23,6 +23,18 @@ bool in_page(const engine::WireByte& byte, const WirePage& page) {
   return !byte.out() && byte.t_ns >= page.from_ns && byte.t_ns < page.to_ns;
 }
 
+/// Looks a little way back: enough for the length of the silence that leads into the page.
+void find_byte_before(const ByteView& view, std::uint64_t first, WirePage& page) {
+  constexpr std::uint64_t most = 256;
+  const std::uint64_t end = first - view.first() > most ? first - most : view.first();
+  for (auto i = first; i > end; --i) {
+    const auto& byte = view[i - 1];
+    if (byte.out() || byte.src() != page.src || byte.t_ns >= page.from_ns) continue;
+    page.before_ns = byte.t_ns;
+    return;
+  }
+}
+
 void read_bytes(const ByteView& view, WirePage& page) {
   const auto first = view.at_or_after(page.from_ns);
   auto end = first;
@@ -33,6 +45,7 @@ void read_bytes(const ByteView& view, WirePage& page) {
     page.src = view[end].src();
     any = true;
   }
+  find_byte_before(view, first, page);
   std::int64_t free_ns = page.from_ns;
   for (auto i = first; i < end; ++i) {
     const auto& byte = view[i];
@@ -61,7 +74,8 @@ ByteRole role_in(const Event& event, bool is_first) {
 /// Gives the bytes of a message their role; those outside the page are counted only.
 void mark_bytes(WirePage& page, PageMessage& message, int number) {
   const auto& event = message.event;
-  const bool real_time = event.is_message() && midi::is_real_time(event.code());
+  const std::uint8_t status = event.is(Code::undefined) ? event.data1() : event.code();
+  const bool real_time = midi::is_real_time(status);
   auto at =
       static_cast<std::int64_t>(event.byte()) - static_cast<std::int64_t>(page.bytes.front().index);
   const auto size = static_cast<std::int64_t>(page.bytes.size());

@@ -36,7 +36,8 @@ struct WirePage {
   std::int64_t from_ns = 0;
   std::int64_t to_ns = 0;
   std::uint8_t src = 0;
-  bool more_sources = false;  ///< others had bytes here too, which are not shown
+  std::optional<std::int64_t> before_ns;  ///< the newest byte before the page, if not long before
+  bool more_sources = false;              ///< others had bytes here too, which are not shown
   std::vector<PageByte> bytes;
   std::vector<PageMessage> messages;
 };

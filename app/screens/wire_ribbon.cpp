@@ -12,13 +12,14 @@
 #include "app/screens/wire_cells.h"
 #include "app/screens/wire_page.h"
 #include "app/screens/wire_time.h"
+#include "core/midi/status.h"
 
 namespace strumwright::screens {
 
 namespace {
 
 constexpr float labels_width = 40.0F;
-constexpr float overhang = 18.0F;  // a byte that begins at a row's end is drawn whole
+constexpr float least_overhang = 8.0F;
 constexpr float least_pitch = 62.0F;
 constexpr float most_pitch = 84.0F;
 constexpr float legend_height = 24.0F;
@@ -35,9 +36,14 @@ RibbonRows rows_in(const Box& inside, int zoom) {
   const float high = std::max(1.0F, inside.h - foot_height(inside));
   rows.count = std::max(1, static_cast<int>(high / least_pitch));
   rows.pitch = std::min(most_pitch, high / static_cast<float>(rows.count));
-  rows.plot = {inside.x + labels_width, inside.y, inside.w - labels_width - overhang,
+  rows.fit_width = inside.w - labels_width - least_overhang;
+  rows.row_ns = row_ns_for(rows.fit_width, zoom);
+  // A byte that begins at a row's end is drawn whole, so its width is left free.
+  const double byte_share = static_cast<double>(midi::byte_ns) / static_cast<double>(rows.row_ns);
+  const float wide =
+      std::min(rows.fit_width, (inside.w - labels_width) / static_cast<float>(1.0 + byte_share));
+  rows.plot = {inside.x + labels_width, inside.y, wide,
                rows.pitch * static_cast<float>(rows.count)};
-  rows.row_ns = row_ns_for(rows.plot.w, zoom);
   return rows;
 }
 
@@ -46,13 +52,14 @@ std::string row_text(std::int64_t row_ns) {
                                 : number_text(static_cast<double>(row_ns) / 1e9, 1) + " s a row";
 }
 
-std::string hint_text(const Snapshot& snapshot, const WireView& view, std::int64_t row_ns) {
-  const bool strum = view.shown_from_ns <= snapshot.now.stroke.start_ns &&
-                     snapshot.now.stroke.start_ns < view.shown_from_ns + row_ns &&
-                     snapshot.now.stroke.serial > 0 && !view.from_ns;
-  return (strum ? "stroke of " : "from ") +
-         time_text(std::max<std::int64_t>(0, view.shown_from_ns + (strum ? row_ns / 16 : 0))) +
-         "; " + row_text(row_ns) + (row_ns <= 32'000'000 ? "; a cell is one byte, 320 µs" : "");
+/// "stroke of 01:24.3; 16 ms a row"
+std::string from_text(const Snapshot& snapshot, const WireView& view, const RibbonRows& rows) {
+  const auto& stroke = snapshot.now.stroke;
+  const bool follows = !view.from_ns && stroke.serial > 0 && rows.row_of(stroke.start_ns) == 0;
+  const std::int64_t at_ns = follows ? stroke.start_ns : rows.from_ns;
+  const bool timed = snapshot.now.grade != wire::Grade::none;
+  return (follows ? "stroke of " : "from ") + time_text(at_ns) + "; " + row_text(rows.row_ns) +
+         (timed ? "" : "; no times, bytes laid end to end");
 }
 
 /// Larger and smaller, at the right of the foot; moves `view.zoom`.
@@ -63,7 +70,7 @@ void draw_zoom_buttons(Canvas& canvas, const Box& inside, const RibbonRows& rows
   const bool nearer = draw_button(canvas, "wire.zoom-in", in, "+");
   const bool farther = draw_button(canvas, "wire.zoom-out", out, "−");
   const int step = static_cast<int>(farther) - static_cast<int>(nearer);
-  if (step == 0 || row_ns_for(rows.plot.w, view.zoom + step) == rows.row_ns) return;
+  if (step == 0 || row_ns_for(rows.fit_width, view.zoom + step) == rows.row_ns) return;
   view.zoom += step;
   canvas.keep_moving();
 }
@@ -90,7 +97,7 @@ void draw_legend(Canvas& canvas, Point at, float right, bool whole) {
     const float wide = canvas.width(sample.words, second(canvas));
     if (at.x + 24.0F + wide > right) return;
     const Box box{at.x, at.y - 11.0F, 16.0F, 14.0F};
-    if (sample.kind == Sample::Kind::cell) draw_cell_sample(canvas, box, sample.role);
+    if (sample.kind == Sample::Kind::cell) draw_cell_sample(canvas, box, sample.role, whole);
     if (sample.kind == Sample::Kind::ghost) draw_ghost_sample(canvas, box);
     if (sample.kind == Sample::Kind::gap) {
       canvas.text({at.x - 4.0F, at.y}, "4.1", second(canvas));
@@ -163,16 +170,22 @@ Intents draw_ribbon_panel(Canvas& canvas, const Box& box, const Snapshot& snapsh
                           const Moment& moment, WireView& view) {
   Intents intents;
   const bool whole = !snapshot.now.raw;
-  const Box body{box.x + theme::padding, box.y, box.w - 2.0F * theme::padding, box.h};
-  const auto hint = hint_text(snapshot, view, rows_in(body, view.zoom).row_ns);
-  Box inside = draw_panel(canvas, box, {"Byte ribbon", hint, "wheel zooms, drag moves"});
+  constexpr const char* heading = "Byte ribbon";
+  constexpr const char* ways = "wheel zooms, drag moves";
+  Box inside = draw_panel(canvas, box, {heading, {}, ways});
   if (whole) inside = draw_whole_note(canvas, inside, intents);
   auto rows = rows_in(inside, view.zoom);
   const Box field = rows.plot;
   place_ribbon(canvas, field, snapshot, moment, rows, view);
+  // Only now is it known from when the rows are.
+  const float left = inside.x + canvas.width(heading, title(canvas)) + 10.0F;
+  const float room = inside.right() - canvas.width(ways, label(canvas)) - 16.0F - left;
+  const auto from = from_text(snapshot, view, rows);
+  const bool columns = rows.byte_width() < columns_below;
+  const auto whole_text = columns ? from : from + "; a cell is one byte, 320 µs";
+  canvas.first_fit({left, box.y + 21.0F}, room, {whole_text, from}, label(canvas));
   const auto page = read_wire_page(snapshot.history, rows.from_ns, rows.from_ns + rows.page_ns());
   const RibbonCells cells{page, rows, whole};
-  const bool columns = rows.byte_width() < columns_below;
   draw_row_axes(canvas, rows);
   draw_moment(canvas, rows, moment);
   int under = -1;

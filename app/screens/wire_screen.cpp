@@ -52,7 +52,7 @@ Intents draw_all(Canvas& canvas, const Box& box, const Snapshot& snapshot, const
   Intents intents = draw_ribbon_panel(canvas, box.top(top), snapshot, moment, view);
   const bool eye = canvas.room() == theme::Room::wide;
   const float eye_width = eye ? std::clamp(box.w * 0.22F, 210.0F, 320.0F) + theme::gap : 0.0F;
-  const float figures_width = eye ? std::clamp(box.w * 0.33F, 330.0F, 420.0F) : 300.0F;
+  const float figures_width = eye ? std::clamp(box.w * 0.33F, 330.0F, 420.0F) : 322.0F;
   const float load_width = box.w - figures_width - eye_width - theme::gap;
   intents.add(draw_load_panel(canvas, {box.x, y, load_width, foot}, snapshot, moment, view));
   const float left = box.x + load_width + theme::gap;

@@ -64,7 +64,7 @@ void zoom(Canvas& canvas, const Box& field, RibbonRows& rows, WireView& view) {
   const auto& input = canvas.input();
   if (input.wheel == 0.0F || !canvas.hovers(field)) return;
   const int steps = -static_cast<int>(std::lround(input.wheel));
-  const std::int64_t row_ns = row_ns_for(rows.plot.w, view.zoom + steps);
+  const std::int64_t row_ns = row_ns_for(rows.fit_width, view.zoom + steps);
   if (row_ns == rows.row_ns) return;
   const std::int64_t under_ns = rows.when(input.pointer);
   const double rows_before =

@@ -19,7 +19,8 @@ inline constexpr float readable_byte = 17.5F;
 
 /// Rows of the ribbon: where they stand and which stretch each shows.
 struct RibbonRows {
-  Box plot;  ///< x and width are those of every row's time
+  Box plot;                ///< x and width are those of every row's time
+  float fit_width = 0.0F;  ///< by which the time of a row was chosen
   float pitch = 66.0F;
   int count = 1;
   std::int64_t row_ns = row_ns_at_best;
