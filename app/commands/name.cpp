@@ -110,6 +110,7 @@ Exit name_lines(const Options& options, Streams& io) {
     write_one(*notes, options.json, text);
     if (auto kept = store.append(text); !kept) return fail(io.err, kept.error(), Exit::output);
   }
+  if (io.in.bad()) return fail(io.err, io::unreadable_stream(), Exit::usage);
   io::StreamSink sink(io.out, "stdout");
   if (auto done = store.copy_to(sink); !done) return fail(io.err, done.error(), Exit::output);
   return Exit::fine;

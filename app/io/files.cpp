@@ -53,7 +53,12 @@ double FileSource::progress() const {
 
 Result<std::size_t> StreamSource::read(std::span<std::uint8_t> space) {
   stream_->read(reinterpret_cast<char*>(space.data()), static_cast<std::streamsize>(space.size()));
+  if (stream_->bad()) return unreadable_stream();
   return static_cast<std::size_t>(stream_->gcount());
+}
+
+Error unreadable_stream() {
+  return {"reading failed", "stdin", "give it a file or a pipe that can be read"};
 }
 
 Result<Done> StreamSink::write(std::span<const std::uint8_t> bytes) {

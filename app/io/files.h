@@ -39,6 +39,9 @@ class FileSource : public session::ByteSource {
   std::uint64_t read_ = 0;
 };
 
+/// Why stdin gives nothing, when it is closed or a directory.
+Error unreadable_stream();
+
 /// A stream that somebody else opened, for instance stdin.
 class StreamSource : public session::ByteSource {
  public:

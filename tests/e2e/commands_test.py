@@ -94,6 +94,12 @@ def check_usage(bench, checks):
     for command in ("ports", "listen", "audit", "name", "explain", "simulate"):
         code, out, _ = bench.run(command, "--help")
         checks.that(code == 0 and "Example" in out, f"{command} --help teaches by example")
+    for arguments in (["audit", "-", "--as", "hex", "--json"], ["name", "-", "--json"]):
+        with subprocess.Popen([bench.program, *arguments], env=bench.env, stdin=os.open("/", 0),
+                              stdout=subprocess.PIPE, stderr=subprocess.PIPE) as process:
+            out, err = process.communicate()
+        checks.equal((process.returncode, out), (2, b""), f"{arguments} with a directory as stdin")
+        checks.equal(err.count(b"\n"), 1, f"{arguments}: one sentence: {err!r}")
     path = bench.write("full.hex", "90 3c 50 90 3c 00")
     with open("/dev/full", "wb") as full:
         done = subprocess.run([bench.program, "audit", path, "--json"], env=bench.env, stdout=full,

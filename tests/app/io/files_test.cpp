@@ -1,6 +1,7 @@
 // tests/app/io/files_test.cpp
 #include "app/io/files.h"
 
+#include <array>
 #include <filesystem>
 #include <fstream>
 #include <sstream>
@@ -64,6 +65,18 @@ TEST_CASE("a file is replaced only when it was written whole") {
   REQUIRE((*sink)->close());
   CHECK(content(path) == "new");
   CHECK(std::distance(fs::directory_iterator(folder.path), fs::directory_iterator()) == 1);
+}
+
+TEST_CASE("a stream that fails is no stream that ended") {
+  std::ifstream folder("/");
+  std::array<std::uint8_t, 16> space{};
+  const auto failed = io::StreamSource(folder).read(space);
+  REQUIRE_FALSE(failed);
+  CHECK(failed.error().where == "stdin");
+  std::istringstream short_text("abc");
+  io::StreamSource source(short_text);
+  CHECK(*source.read(space) == 3);
+  CHECK(*source.read(space) == 0);
 }
 
 TEST_CASE("what cannot be opened or written is said with its name") {
