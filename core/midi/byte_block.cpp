@@ -12,45 +12,69 @@ namespace strumwright::midi {
 
 namespace {
 
+/// How the event of a message is put together if so many data bytes follow its status.
+struct EventForm {
+  std::uint32_t word = 0;       ///< without data, time and index
+  std::uint32_t data_mask = 0;  ///< of four bytes from the status on, those that are its data
+};
+constexpr std::size_t most_data = 2;  // of a message
+
 /// What reading in blocks must know of a status byte.
 struct StatusRow {
-  std::uint32_t word = 0;         ///< its event without data, time and index
-  std::uint32_t cut_word = 0;     ///< the same if it is cut short before any data
-  std::uint32_t data_mask = 0;    ///< of four bytes from its own on, those that are its data
-  std::uint8_t running_kept = 0;  ///< of running status before it, as a mask
-  std::uint8_t running_set = 0;
-  std::uint8_t wanted = 0;  ///< data bytes
+  std::array<EventForm, most_data + 1> forms{};  ///< by data bytes; beyond it, they are another's
+  std::uint8_t wanted = 0;                       ///< data bytes
   std::uint8_t flags = 0;
 };
 constexpr std::uint8_t is_a_message = 1;    ///< when it is whole
 constexpr std::uint8_t is_transparent = 2;  ///< leaves an open message open
 
+constexpr EventForm make_form(std::uint8_t status, std::uint32_t came) {
+  const auto wanted = static_cast<std::uint32_t>(data_bytes(status));
+  const std::uint32_t named = std::uint32_t{status} << 8U;
+  if (came < wanted) return {raw(Code::cut_short) | named | came << 16U, 0};
+  if (is_undefined(status)) return {raw(Code::undefined) | named, 0};
+  if (status == sysex_end) return {raw(Code::eox_alone), 0};
+  return {status, wanted == 2 ? 0xFFFF00U : wanted == 1 ? 0xFF00U : 0U};
+}
+
 constexpr StatusRow make_row(std::uint8_t status) {
   StatusRow row;
   const bool transparent = is_real_time(status) && status != system_reset;
   row.wanted = static_cast<std::uint8_t>(data_bytes(status));
-  row.data_mask = row.wanted == 2 ? 0xFFFF00 : row.wanted == 1 ? 0xFF00 : 0;
-  row.running_kept = transparent ? 0xFF : 0;
-  row.running_set = is_channel_status(status) ? status : 0;
   if (!is_undefined(status) && status != sysex_end) row.flags |= is_a_message;
   if (transparent) row.flags |= is_transparent;
-  row.word = status;
-  if (is_undefined(status)) row.word = raw(Code::undefined) | std::uint32_t{status} << 8U;
-  if (status == sysex_end) row.word = raw(Code::eox_alone);
-  row.cut_word = raw(Code::cut_short) | std::uint32_t{status} << 8U;
+  for (std::uint32_t came = 0; came <= most_data; ++came) {
+    row.forms[came] = make_form(status, came);
+  }
   return row;
 }
 
-/// Data bytes have rows too, for they leave running status as it is.
 constexpr std::array<StatusRow, 256> make_rows() {
   std::array<StatusRow, 256> rows{};
-  for (auto& row : rows) row.running_kept = 0xFF;
   for (unsigned byte = 0x80; byte < 0x100; ++byte)
     rows[byte] = make_row(static_cast<std::uint8_t>(byte));
   return rows;
 }
 
 constexpr std::array<StatusRow, 256> rows = make_rows();
+
+/// What any byte leaves of running status, as a mask, and what it puts in its place.
+struct RunningAfter {
+  std::uint32_t kept = 0xFF;
+  std::uint32_t set = 0;
+};
+
+constexpr std::array<RunningAfter, 256> make_after() {
+  std::array<RunningAfter, 256> after{};
+  for (unsigned byte = 0x80; byte < 0x100; ++byte) {
+    const auto status = static_cast<std::uint8_t>(byte);
+    if ((rows[byte].flags & is_transparent) == 0) after[byte].kept = 0;
+    if (is_channel_status(status)) after[byte].set = status;
+  }
+  return after;
+}
+
+constexpr std::array<RunningAfter, 256> after = make_after();
 
 constexpr std::uint64_t running_flag = std::uint64_t{1} << 24U;
 
@@ -126,7 +150,7 @@ class ByteParser::Block {
       auto first = static_cast<std::size_t>(std::countr_zero(segment.firsts));
       for (auto left = segment.firsts & (segment.firsts - 1); left != 0; left &= left - 1) {
         const auto next = static_cast<std::size_t>(std::countr_zero(left));
-        read_message(first, next, window_[first] >> 7U, segment.cut >> first & 1U);
+        read_message(first, next, window_[first] >> 7U);
         first = next;
       }
       messages_ += segment.messages;
@@ -144,24 +168,21 @@ class ByteParser::Block {
 
   /// The message that begins at `first`, or what came of it before `next`. `own` is 1 if it has a
   /// status byte, else 0.
-  [[gnu::always_inline]] void read_message(std::size_t first, std::size_t next, std::size_t own,
-                                           std::uint64_t is_cut) {
+  [[gnu::always_inline]] void read_message(std::size_t first, std::size_t next, std::size_t own) {
     const std::uint8_t byte = window_[first];
     const StatusRow& row = rows[own != 0 ? byte : running_];
-    const std::uint64_t room = next - first - own;
-    const std::uint32_t whole_word =
-        row.word | (four_bytes(window_ + first + own - 1) & row.data_mask);
-    const std::uint32_t cut_word = row.cut_word | static_cast<std::uint32_t>(room) << 16U;
-    const std::uint32_t word =
-        whole_word ^ ((cut_word ^ whole_word) & -static_cast<std::uint32_t>(is_cut));
+    const std::size_t room = std::min(next - first - own, most_data);
+    const EventForm form = row.forms[room];
+    const std::uint32_t word = form.word | (four_bytes(window_ + first + own - 1) & form.data_mask);
     // One below the index's lowest bit is the flag of running status.
     out_->word = word + window_word_ + running_flag + ((2 * first - own) << 24U);
     out_->t_ns = static_cast<std::int64_t>(window_ns_ + step_ns_ * first);
     ++out_;
-    could_run_ += (is_cut ^ 1U) & (byte == running_ ? 1U : 0U);
+    // A branch that is easy to foresee: most senders repeat the status always or never.
+    if (byte == running_) could_run_ += room >= row.wanted ? 1 : 0;
     // Not by `row`, which hangs on running status itself: each message would wait for the one
     // before.
-    running_ = (running_ & rows[byte].running_kept) | rows[byte].running_set;
+    running_ = (running_ & after[byte].kept) | after[byte].set;
   }
 
   /// A message with real-time bytes inside. Returns where it ends.
@@ -170,7 +191,7 @@ class ByteParser::Block {
     const StatusRow& row = rows[own != 0 ? window_[first] : running_];
     Event* const before = out_;
     const std::uint64_t messages = messages_;
-    std::uint64_t word = row.word;
+    std::uint64_t word = row.forms[most_data].word;
     std::uint64_t came = 0;
     std::size_t at = first + own;
     for (; came != row.wanted && at != window_bytes; ++at) {
@@ -181,7 +202,7 @@ class ByteParser::Block {
         continue;
       }
       if (!transparent(byte)) break;
-      give(at, rows[byte].word);
+      give(at, rows[byte].forms[0].word);
       messages_ += rows[byte].flags & is_a_message;
     }
     if (came != row.wanted && at == window_bytes) {
@@ -191,13 +212,13 @@ class ByteParser::Block {
       return read_odd(first);
     }
     const bool whole = came == row.wanted;
-    give(first, (whole ? word : row.cut_word | came << 16U) | (own ^ 1U) << 24U);
+    give(first, (whole ? word : row.forms[came].word) | (own ^ 1U) << 24U);
     if (whole) {
       messages_ += 1;
       running_messages_ += own ^ 1U;
       could_run_ += window_[first] == running_ ? 1 : 0;
     }
-    if (own != 0) running_ = row.running_set;
+    if (own != 0) running_ = after[window_[first]].set;
     return at;
   }
 
@@ -235,7 +256,7 @@ class ByteParser::Block {
         const bool whole = next - status > row.wanted;
         easy = window_[status] != sysex_start && (whole || !transparent(window_[next]));
         if (easy) {
-          read_message(status, next, 1, whole ? 0 : 1);
+          read_message(status, next, 1);
           messages_ += whole ? row.flags & is_a_message : 0;
           at = status + 1 + std::min<std::size_t>(next - status - 1, row.wanted);
           statuses = rest;
@@ -277,8 +298,7 @@ class ByteParser::Block {
     running_messages_ += messages;
     if (at == status || !ends) return true;
     if (transparent(window_[status])) return false;
-    const std::uint64_t one_came = std::uint64_t{1} << 16U;
-    give(at, rows[running_].cut_word | running_flag | one_came);
+    give(at, rows[running_].forms[1].word | running_flag);
     at = status;
     return true;
   }
