@@ -21,8 +21,7 @@ constexpr std::size_t most_data = 2;  // of a message
 
 /// What reading in blocks must know of a status byte.
 struct StatusRow {
-  std::array<EventForm, most_data + 1> forms{};  ///< by data bytes; beyond it, they are another's
-  std::uint8_t wanted = 0;                       ///< data bytes
+  std::uint8_t wanted = 0;  ///< data bytes
   std::uint8_t flags = 0;
 };
 constexpr std::uint8_t is_a_message = 1;    ///< when it is whole
@@ -43,9 +42,6 @@ constexpr StatusRow make_row(std::uint8_t status) {
   row.wanted = static_cast<std::uint8_t>(data_bytes(status));
   if (!is_undefined(status) && status != sysex_end) row.flags |= is_a_message;
   if (transparent) row.flags |= is_transparent;
-  for (std::uint32_t came = 0; came <= most_data; ++came) {
-    row.forms[came] = make_form(status, came);
-  }
   return row;
 }
 
@@ -57,6 +53,21 @@ constexpr std::array<StatusRow, 256> make_rows() {
 }
 
 constexpr std::array<StatusRow, 256> rows = make_rows();
+
+/// By status and data bytes, up to `most_data`; four of them, so that a place needs no product.
+using EventForms = std::array<EventForm, 4>;
+
+constexpr std::array<EventForms, 256> make_forms() {
+  std::array<EventForms, 256> forms{};
+  for (unsigned byte = 0x80; byte < 0x100; ++byte) {
+    for (std::uint32_t came = 0; came <= most_data; ++came) {
+      forms[byte][came] = make_form(static_cast<std::uint8_t>(byte), came);
+    }
+  }
+  return forms;
+}
+
+constexpr std::array<EventForms, 256> forms = make_forms();
 
 /// What any byte leaves of running status, as a mask, and what it puts in its place.
 struct RunningAfter {
@@ -144,17 +155,18 @@ class ByteParser::Block {
   /// All messages of the window by masks, whether whole or cut, own status or not.
   [[gnu::always_inline]] void read_dense() {
     const WindowMasks masks = window_masks(window_);
+    const WindowMessages messages = window_messages(masks);
+    std::uint64_t whole = 0;
     std::size_t at = 0;
     while (true) {
-      const Segment segment = next_segment(masks, at, rows[running_].wanted);
+      const Segment segment = next_segment(masks, messages, at, rows[running_].wanted);
       auto first = static_cast<std::size_t>(std::countr_zero(segment.firsts));
       for (auto left = segment.firsts & (segment.firsts - 1); left != 0; left &= left - 1) {
         const auto next = static_cast<std::size_t>(std::countr_zero(left));
         read_message(first, next, window_[first] >> 7U);
         first = next;
       }
-      messages_ += segment.messages;
-      running_messages_ += segment.running;
+      whole |= segment.whole;
       at = segment.stop;
       if (segment.hard != 0 || (segment.fresh != 0 && running_ == 0)) {
         at = segment.torn != 0 ? read_torn(at) : read_apart(at, ~masks.data);
@@ -163,6 +175,8 @@ class ByteParser::Block {
         break;
       }
     }
+    messages_ += bits_set(whole & ~masks.no_message);
+    running_messages_ += bits_set(whole & masks.data);
     at_ = before_ + at;
   }
 
@@ -170,16 +184,15 @@ class ByteParser::Block {
   /// status byte, else 0.
   [[gnu::always_inline]] void read_message(std::size_t first, std::size_t next, std::size_t own) {
     const std::uint8_t byte = window_[first];
-    const StatusRow& row = rows[own != 0 ? byte : running_];
     const std::size_t room = std::min(next - first - own, most_data);
-    const EventForm form = row.forms[room];
+    const EventForm& form = forms[own != 0 ? byte : running_][room];
     const std::uint32_t word = form.word | (four_bytes(window_ + first + own - 1) & form.data_mask);
     // One below the index's lowest bit is the flag of running status.
     out_->word = word + window_word_ + running_flag + ((2 * first - own) << 24U);
     out_->t_ns = static_cast<std::int64_t>(window_ns_ + step_ns_ * first);
     ++out_;
     // A branch that is easy to foresee: most senders repeat the status always or never.
-    if (byte == running_) could_run_ += room >= row.wanted ? 1 : 0;
+    if (byte == running_) could_run_ += room >= rows[byte].wanted ? 1 : 0;
     // Not by `row`, which hangs on running status itself: each message would wait for the one
     // before.
     running_ = (running_ & after[byte].kept) | after[byte].set;
@@ -188,13 +201,14 @@ class ByteParser::Block {
   /// A message with real-time bytes inside. Returns where it ends.
   [[gnu::always_inline]] std::size_t read_torn(const std::size_t first) {
     const std::size_t own = window_[first] >> 7U;
-    const StatusRow& row = rows[own != 0 ? window_[first] : running_];
+    const std::uint8_t status = own != 0 ? window_[first] : static_cast<std::uint8_t>(running_);
+    const std::uint8_t wanted = rows[status].wanted;
     Event* const before = out_;
     const std::uint64_t messages = messages_;
-    std::uint64_t word = row.forms[most_data].word;
+    std::uint64_t word = forms[status][most_data].word;
     std::uint64_t came = 0;
     std::size_t at = first + own;
-    for (; came != row.wanted && at != window_bytes; ++at) {
+    for (; came != wanted && at != window_bytes; ++at) {
       const std::uint8_t byte = window_[at];
       if (byte < 0x80) {
         word |= std::uint64_t{byte} << (8U + 8U * came);
@@ -202,23 +216,23 @@ class ByteParser::Block {
         continue;
       }
       if (!transparent(byte)) break;
-      give(at, rows[byte].forms[0].word);
+      give(at, forms[byte][0].word);
       messages_ += rows[byte].flags & is_a_message;
     }
-    if (came != row.wanted && at == window_bytes) {
+    if (came != wanted && at == window_bytes) {
       // Not all of it stands in the window: as if nothing had been read.
       out_ = before;
       messages_ = messages;
       return read_odd(first);
     }
-    const bool whole = came == row.wanted;
-    give(first, (whole ? word : row.forms[came].word) | (own ^ 1U) << 24U);
+    const bool whole = came == wanted;
+    give(first, (whole ? word : forms[status][came].word) | (own ^ 1U) << 24U);
     if (whole) {
       messages_ += 1;
       running_messages_ += own ^ 1U;
       could_run_ += window_[first] == running_ ? 1 : 0;
     }
-    if (own != 0) running_ = after[window_[first]].set;
+    if (own != 0) running_ = after[status].set;
     return at;
   }
 
@@ -298,7 +312,7 @@ class ByteParser::Block {
     running_messages_ += messages;
     if (at == status || !ends) return true;
     if (transparent(window_[status])) return false;
-    give(at, rows[running_].forms[1].word | running_flag);
+    give(at, forms[running_][1].word | running_flag);
     at = status;
     return true;
   }

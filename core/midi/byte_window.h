@@ -85,17 +85,13 @@ struct WindowMasks {
           .no_message = system & ((~bit3 & bit2 & (~bit1 | bit0)) | (bit3 & ~bit1 & bit0))};
 }
 
-/// Messages from a place where none is open up to where the masks do not suffice.
-struct Segment {
-  std::uint64_t
-      firsts;           ///< first bytes of messages, whole or cut, before `stop`; and `stop` itself
-  std::uint64_t cut;    ///< of these, those that are not whole
-  unsigned messages;    ///< how many are whole messages
-  unsigned running;     ///< and of these, without their own status byte
-  std::uint64_t torn;   ///< where a message begins that has a real-time byte inside
-  std::uint64_t hard;   ///< the same, and where F0 stands
-  std::uint64_t fresh;  ///< data bytes that continue what the masks cannot see
-  std::size_t stop;
+/// How the bytes of a window go together, if where it begins no message is open and no running
+/// status in force.
+struct WindowMessages {
+  std::uint64_t firsts;  ///< first bytes of messages, whole or cut
+  std::uint64_t cut;     ///< of these, those that are not whole
+  std::uint64_t torn;    ///< of these, those that have a real-time byte inside
+  std::uint64_t fresh;   ///< data bytes that continue what the masks cannot see
 };
 
 /// The runs of ones in `data` that begin at the bits of `firsts`.
@@ -103,47 +99,66 @@ constexpr std::uint64_t runs_from(std::uint64_t data, std::uint64_t firsts) {
   return data & ~(data + firsts);
 }
 
+[[gnu::always_inline]] inline WindowMessages window_messages(const WindowMasks& masks) {
+  constexpr std::uint64_t even = 0x5555555555555555U;
+  const std::uint64_t data = masks.data;
+  const std::uint64_t after_two = data & masks.two << 1U;
+  const std::uint64_t after_one = data & masks.one << 1U;
+  // Under running status every second or every data byte begins a message.
+  const std::uint64_t in_even = runs_from(data, after_two & even);
+  const std::uint64_t in_odd = runs_from(data, after_two & ~even);
+  const std::uint64_t running_two = ((in_even & even) | (in_odd & ~even)) & ~after_two;
+  const std::uint64_t in_one = runs_from(data, after_one);
+  const std::uint64_t running_one = in_one & ~after_one;
+  // System common messages have their own data and no more.
+  const std::uint64_t common_first = data & masks.common_two << 1U;
+  const std::uint64_t common =
+      common_first | (data & common_first << 1U) | (data & masks.common_one << 1U);
+  const std::uint64_t two = masks.two | masks.common_two;
+  const std::uint64_t one = masks.one | masks.common_one;
+  const std::uint64_t follows = data >> 1U;
+  return {.firsts = ~data | running_two | running_one,
+          .cut = (two & ~(follows & data >> 2U)) | ((one | running_two) & ~follows),
+          .torn = (masks.through >> 1U & (two | one | running_two)) |
+                  (masks.through >> 2U & (after_two | common_first) >> 1U),
+          .fresh = data & ~(in_even | in_odd | in_one | common)};
+}
+
+/// Messages from a place where none is open up to where the masks do not suffice.
+struct Segment {
+  std::uint64_t firsts;  ///< first bytes of messages, whole or cut, before `stop`; and `stop` itself
+  std::uint64_t whole;   ///< of these, those before `stop` that are whole
+  std::uint64_t torn;    ///< where a message begins that has a real-time byte inside
+  std::uint64_t hard;    ///< the same, and where F0 stands
+  std::uint64_t fresh;   ///< data bytes that continue what the masks cannot see
+  std::size_t stop;
+};
+
 /// Reads on at byte `at`, where under running status `wanted` data bytes make a message (0: none).
 /// Stops at byte 61 or later at the latest, so that a message before it has its data in the window.
-[[gnu::always_inline]] inline Segment next_segment(const WindowMasks& masks, std::size_t at,
+[[gnu::always_inline]] inline Segment next_segment(const WindowMasks& masks,
+                                                   const WindowMessages& messages, std::size_t at,
                                                    unsigned wanted) {
-  constexpr std::uint64_t even = 0x5555555555555555U;
-  const std::uint64_t live = ~std::uint64_t{0} << at;
-  const std::uint64_t data = masks.data & live;
-  const std::uint64_t two = masks.two & live;
-  const std::uint64_t one = masks.one & live;
-  const std::uint64_t here = data & (std::uint64_t{1} << at);
-  const std::uint64_t after_two = data & two << 1U;
-  const std::uint64_t after_one = data & one << 1U;
-  // Under running status every second or every data byte begins a message.
-  const std::uint64_t begin_two = after_two | (wanted == 2 ? here : 0);
-  const std::uint64_t in_even = runs_from(data, begin_two & even);
-  const std::uint64_t in_odd = runs_from(data, begin_two & ~even);
-  const std::uint64_t running_two = ((in_even & even) | (in_odd & ~even)) & ~after_two;
-  const std::uint64_t in_one = runs_from(data, after_one | (wanted == 1 ? here : 0));
-  const std::uint64_t running_one = in_one & ~after_one;
-  const std::uint64_t firsts = (live & ~data) | running_two | running_one;
-  // System common messages have their own data and no more.
-  const std::uint64_t common_first = data & (masks.common_two & live) << 1U;
-  const std::uint64_t common =
-      common_first | (data & common_first << 1U) | (data & (masks.common_one & live) << 1U);
-  const std::uint64_t wanting = two | one | ((masks.common_two | masks.common_one) & live);
-  const std::uint64_t torn = (masks.through >> 1U & (wanting | running_two)) |
-                             (masks.through >> 2U & (after_two | common_first) >> 1U);
+  // Where messages begin in data under running status, by `wanted`; all of it; and those of two.
+  constexpr std::uint64_t firsts_of[] = {0, ~std::uint64_t{0}, 0x5555555555555555U};
+  constexpr std::uint64_t any[] = {0, ~std::uint64_t{0}, ~std::uint64_t{0}};
+  constexpr std::uint64_t only_two[] = {0, 0, ~std::uint64_t{0}};
+  const std::uint64_t at_bit = std::uint64_t{1} << at;
+  const std::uint64_t run = runs_from(masks.data, masks.data & at_bit) & any[wanted];
+  const std::uint64_t run_firsts = run & firsts_of[wanted] << (at & 1U);
+  const std::uint64_t run_twos = run_firsts & only_two[wanted];
+  const std::uint64_t live = -at_bit;
+  const std::uint64_t firsts = (messages.firsts | run_firsts) & live;
+  const std::uint64_t torn = (messages.torn | (masks.through >> 1U & run_twos)) & live;
   const std::uint64_t hard = (masks.sysex & live) | torn;
-  const std::uint64_t fresh = data & ~(in_even | in_odd | in_one | common);
+  const std::uint64_t fresh = messages.fresh & ~run & live;
   const std::uint64_t last = (firsts & std::uint64_t{3} << 61U) | std::uint64_t{1} << 63U;
   const auto stop = static_cast<std::size_t>(std::countr_zero(hard | fresh | last));
   const std::uint64_t stop_bit = std::uint64_t{1} << stop;
-  const std::uint64_t one_follows = masks.data >> 1U;
-  const std::uint64_t cut =
-      ((two | (masks.common_two & live)) & ~(one_follows & masks.data >> 2U)) |
-      ((one | running_two | (masks.common_one & live)) & ~one_follows);
-  const std::uint64_t whole = firsts & (stop_bit - 1) & ~cut;
-  return {.firsts = (firsts & (stop_bit - 1)) | stop_bit,
-          .cut = cut,
-          .messages = bits_set(whole & ~masks.no_message),
-          .running = bits_set(whole & masks.data),
+  const std::uint64_t before = firsts & (stop_bit - 1);
+  const std::uint64_t cut = messages.cut | (run_twos & ~(masks.data >> 1U));
+  return {.firsts = before | stop_bit,
+          .whole = before & ~cut,
           .torn = torn & stop_bit,
           .hard = hard & stop_bit,
           .fresh = fresh & stop_bit,

@@ -107,9 +107,12 @@ TEST_CASE("a segment goes up to what the masks cannot decide") {
     Window window{};
     window.fill(active_sensing);
     std::copy(row.bytes.begin(), row.bytes.end(), window.begin());
-    const Segment segment = next_segment(window_masks(window.data()), 0, row.wanted);
+    const WindowMasks masks = window_masks(window.data());
+    const Segment segment = next_segment(masks, window_messages(masks), 0, row.wanted);
+    const std::uint64_t before = 0x3FU & ((std::uint64_t{1} << row.stop) - 1);
     CHECK((segment.firsts & 0x3FU) == row.firsts);
-    CHECK((segment.firsts & segment.cut & 0x3FU & ((std::uint64_t{1} << row.stop) - 1)) == row.cut);
+    CHECK((segment.firsts & before & ~segment.whole) == row.cut);
+    CHECK((segment.whole & ~(segment.firsts & ~(std::uint64_t{1} << segment.stop))) == 0);
     CHECK((segment.stop >= 61 ? 63 : segment.stop) == row.stop);
     CHECK((segment.torn != 0) == row.torn);
     CHECK((segment.hard != 0) == row.hard);
