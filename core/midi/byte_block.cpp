@@ -54,14 +54,22 @@ constexpr std::array<StatusRow, 256> make_rows() {
 
 constexpr std::array<StatusRow, 256> rows = make_rows();
 
-/// By status and data bytes, up to `most_data`; four of them, so that a place needs no product.
+constexpr std::uint64_t running_flag = std::uint64_t{1} << 24U;
+
+/// By data bytes, up to `most_data`; four of them, so that a place needs no product.
 using EventForms = std::array<EventForm, 4>;
+
+/// Where the forms of messages without their own status byte stand.
+constexpr unsigned without_status(unsigned running) { return running & 0x7FU; }
 
 constexpr std::array<EventForms, 256> make_forms() {
   std::array<EventForms, 256> forms{};
   for (unsigned byte = 0x80; byte < 0x100; ++byte) {
     for (std::uint32_t came = 0; came <= most_data; ++came) {
-      forms[byte][came] = make_form(static_cast<std::uint8_t>(byte), came);
+      auto form = make_form(static_cast<std::uint8_t>(byte), came);
+      forms[byte][came] = form;
+      form.word |= running_flag;
+      forms[without_status(byte)][came] = form;
     }
   }
   return forms;
@@ -87,10 +95,11 @@ constexpr std::array<RunningAfter, 256> make_after() {
 
 constexpr std::array<RunningAfter, 256> after = make_after();
 
-constexpr std::uint64_t running_flag = std::uint64_t{1} << 24U;
-
 /// More statuses than this in a window are read by masks, fewer one after the other (measured).
 constexpr unsigned few_statuses = 8;
+
+/// From here on a window may not show enough of what is not easy (ours).
+constexpr std::size_t late_in_window = 56;
 
 bool transparent(std::uint8_t byte) { return (rows[byte].flags & is_transparent) != 0; }
 
@@ -160,98 +169,95 @@ class ByteParser::Block {
     std::size_t at = 0;
     while (true) {
       const Segment segment = next_segment(masks, messages, at, rows[running_].wanted);
-      auto first = static_cast<std::size_t>(std::countr_zero(segment.firsts));
+      at = static_cast<std::size_t>(std::countr_zero(segment.firsts));
+      bool easy = true;
       for (auto left = segment.firsts & (segment.firsts - 1); left != 0; left &= left - 1) {
         const auto next = static_cast<std::size_t>(std::countr_zero(left));
-        read_message(first, next, window_[first] >> 7U);
-        first = next;
+        if ((segment.apart >> at & 1U) == 0) {
+          read_message(at, next);
+        } else if (!read_apart(at, next)) {
+          easy = false;
+          break;
+        }
+        at = next;
       }
-      whole |= segment.whole;
-      at = segment.stop;
-      if (segment.hard != 0 || (segment.fresh != 0 && running_ == 0)) {
-        at = segment.torn != 0 ? read_torn(at) : read_apart(at, ~masks.data);
-        if (at >= window_bytes - 3) break;
-      } else if (segment.fresh == 0) {
-        break;
-      }
+      whole |= segment.whole & ((std::uint64_t{1} << at) - 1);
+      if (easy && segment.resumed != 0) continue;
+      if (easy && segment.torn == 0) break;
+      // The next window, which begins here, has more of it.
+      if (at >= late_in_window) break;
+      at = easy ? read_torn(at, masks.data) : read_odd(at);
+      if (at >= window_bytes - 3) break;
     }
     messages_ += bits_set(whole & ~masks.no_message);
     running_messages_ += bits_set(whole & masks.data);
     at_ = before_ + at;
   }
 
-  /// The message that begins at `first`, or what came of it before `next`. `own` is 1 if it has a
-  /// status byte, else 0.
-  [[gnu::always_inline]] void read_message(std::size_t first, std::size_t next, std::size_t own) {
-    const std::uint8_t byte = window_[first];
-    const std::size_t room = std::min(next - first - own, most_data);
-    const EventForm& form = forms[own != 0 ? byte : running_][room];
-    const std::uint32_t word = form.word | (four_bytes(window_ + first + own - 1) & form.data_mask);
-    // One below the index's lowest bit is the flag of running status.
-    out_->word = word + window_word_ + running_flag + ((2 * first - own) << 24U);
+  /// The message that begins at `first`, or what came of it before `next`.
+  [[gnu::always_inline]] void read_message(std::size_t first, std::size_t next) {
+    const std::size_t byte = window_[first];
+    const std::size_t own = byte >> 7U;  // has it a status byte?
+    const std::uint8_t* const data = window_ + first + own;
+    const auto room = std::min(static_cast<std::size_t>(window_ + next - data), most_data);
+    const EventForm& form = forms[own != 0 ? byte : without_status(running_)][room];
+    const std::uint32_t word = form.word | (four_bytes(data - 1) & form.data_mask);
+    out_->word = word + window_word_ + (std::uint64_t{first} << 25U);
     out_->t_ns = static_cast<std::int64_t>(window_ns_ + step_ns_ * first);
     ++out_;
     // A branch that is easy to foresee: most senders repeat the status always or never.
     if (byte == running_) could_run_ += room >= rows[byte].wanted ? 1 : 0;
-    // Not by `row`, which hangs on running status itself: each message would wait for the one
-    // before.
+    // Not by the message's status, which hangs on running status itself: each message would wait
+    // for the one before.
     running_ = (running_ & after[byte].kept) | after[byte].set;
   }
 
-  /// A message with real-time bytes inside. Returns where it ends.
-  [[gnu::always_inline]] std::size_t read_torn(const std::size_t first) {
+  /// A message with a real-time byte inside; `data` are the data bytes from `first` on. Returns
+  /// where it ends. Whether it is whole nobody can foresee, so no branch asks.
+  [[gnu::always_inline]] std::size_t read_torn(const std::size_t first, std::uint64_t data) {
+    const auto inside =
+        static_cast<std::size_t>(std::countr_zero(~data & (~std::uint64_t{1} << first)));
+    if (inside + most_data + 1 >= window_bytes) return read_odd(first);
     const std::size_t own = window_[first] >> 7U;
     const std::uint8_t status = own != 0 ? window_[first] : static_cast<std::uint8_t>(running_);
-    const std::uint8_t wanted = rows[status].wanted;
-    Event* const before = out_;
-    const std::uint64_t messages = messages_;
-    std::uint64_t word = forms[status][most_data].word;
-    std::uint64_t came = 0;
-    std::size_t at = first + own;
-    for (; came != wanted && at != window_bytes; ++at) {
-      const std::uint8_t byte = window_[at];
-      if (byte < 0x80) {
-        word |= std::uint64_t{byte} << (8U + 8U * came);
-        ++came;
-        continue;
-      }
-      if (!transparent(byte)) break;
-      give(at, forms[byte][0].word);
-      messages_ += rows[byte].flags & is_a_message;
-    }
-    if (came != wanted && at == window_bytes) {
-      // Not all of it stands in the window: as if nothing had been read.
-      out_ = before;
-      messages_ = messages;
-      return read_odd(first);
-    }
-    const bool whole = came == wanted;
-    give(first, (whole ? word : forms[status][came].word) | (own ^ 1U) << 24U);
-    if (whole) {
-      messages_ += 1;
-      running_messages_ += own ^ 1U;
-      could_run_ += window_[first] == running_ ? 1 : 0;
-    }
-    if (own != 0) running_ = after[status].set;
-    return at;
+    const std::size_t wanted = rows[status].wanted;
+    const std::size_t before = inside - first - own;  // data bytes, 0 or 1
+    const std::size_t behind =
+        std::min(wanted - before, static_cast<std::size_t>(std::countr_one(data >> (inside + 1))));
+    const std::size_t came = before + behind;
+    const std::size_t end = inside + 1 + behind;
+    const bool another = (came != wanted) & transparent(window_[end]);
+    if (another) return read_odd(first);
+
+    const std::uint8_t byte = window_[inside];
+    give(inside, forms[byte][0].word);
+    const EventForm& form = forms[own != 0 ? status : without_status(status)][came];
+    const std::uint32_t both = std::uint32_t{window_[inside + 1 - 2 * before]} << 8U |
+                               std::uint32_t{window_[inside + 2 - before]} << 16U;
+    give(first, form.word | (both & form.data_mask));
+    const std::uint64_t whole = came == wanted ? 1 : 0;
+    messages_ += whole + (rows[byte].flags & is_a_message);
+    running_messages_ += whole & (own ^ 1U);
+    could_run_ += whole & (window_[first] == running_ ? 1U : 0U);
+    running_ = (running_ & after[window_[first]].kept) | after[window_[first]].set;
+    return end;
   }
 
-  /// A short run without status or an open SysEx, up to the next status. Returns its place.
-  [[gnu::always_inline]] std::size_t read_apart(std::size_t at, std::uint64_t statuses) {
-    const std::uint64_t rest = statuses & (~std::uint64_t{1} << at);
-    const auto next = static_cast<std::size_t>(std::countr_zero(rest));
-    const bool sysex = window_[at] == sysex_start;
-    const std::uint8_t ending = rest == 0 ? sysex_end : window_[next];
-    const bool easy = sysex ? ending != sysex_end && !transparent(ending)
-                            : rest != 0 && !is_real_time(ending) && next - at < text_bytes;
-    if (!easy) return read_odd(at);
-    give(at, raw(sysex ? Code::sysex_open : Code::stray));
-    *out_ = {static_cast<std::int64_t>(next - at),
-             raw(Code::count) | (window_word_ + (std::uint64_t{at} << 25U))};
+  /// A short run without status or an open SysEx, up to the status at `next`. False: it is not
+  /// over there.
+  [[gnu::always_inline]] bool read_apart(std::size_t first, std::size_t next) {
+    const bool sysex = window_[first] == sysex_start;
+    const std::uint8_t ending = window_[next];
+    const bool over = sysex ? ending != sysex_end && !transparent(ending)
+                            : !is_real_time(ending) && next - first < text_bytes;
+    if (!is_status(ending) || !over) return false;
+    give(first, raw(sysex ? Code::sysex_open : Code::stray));
+    *out_ = {static_cast<std::int64_t>(next - first),
+             raw(Code::count) | (window_word_ + (std::uint64_t{first} << 25U))};
     ++out_;
     if (sysex) parser_.sysex_whole_ = false;
     running_ = 0;
-    return next;
+    return true;
   }
 
   /// The window from status to status, with long runs of data between them.
@@ -270,7 +276,7 @@ class ByteParser::Block {
         const bool whole = next - status > row.wanted;
         easy = window_[status] != sysex_start && (whole || !transparent(window_[next]));
         if (easy) {
-          read_message(status, next, 1);
+          read_message(status, next);
           messages_ += whole ? row.flags & is_a_message : 0;
           at = status + 1 + std::min<std::size_t>(next - status - 1, row.wanted);
           statuses = rest;
@@ -279,7 +285,7 @@ class ByteParser::Block {
       }
       // Not easy is data without status, F0, or a message with real-time bytes inside.
       const bool torn = window_[at] != sysex_start && (running_ != 0 || is_status(window_[at]));
-      at = torn ? read_torn(at) : read_odd(at);
+      at = torn ? read_torn(at, ~statuses) : read_odd(at);
       if (at >= window_bytes) break;
       statuses &= ~std::uint64_t{0} << at;
     }
@@ -312,7 +318,7 @@ class ByteParser::Block {
     running_messages_ += messages;
     if (at == status || !ends) return true;
     if (transparent(window_[status])) return false;
-    give(at, forms[running_][1].word | running_flag);
+    give(at, forms[without_status(running_)][1].word);
     at = status;
     return true;
   }

@@ -114,6 +114,7 @@ constexpr std::uint64_t runs_from(std::uint64_t data, std::uint64_t firsts) {
   const std::uint64_t common_first = data & masks.common_two << 1U;
   const std::uint64_t common =
       common_first | (data & common_first << 1U) | (data & masks.common_one << 1U);
+  const std::uint64_t in_sysex = runs_from(data, data & masks.sysex << 1U);
   const std::uint64_t two = masks.two | masks.common_two;
   const std::uint64_t one = masks.one | masks.common_one;
   const std::uint64_t follows = data >> 1U;
@@ -121,16 +122,17 @@ constexpr std::uint64_t runs_from(std::uint64_t data, std::uint64_t firsts) {
           .cut = (two & ~(follows & data >> 2U)) | ((one | running_two) & ~follows),
           .torn = (masks.through >> 1U & (two | one | running_two)) |
                   (masks.through >> 2U & (after_two | common_first) >> 1U),
-          .fresh = data & ~(in_even | in_odd | in_one | common)};
+          .fresh = data & ~(in_even | in_odd | in_one | common | in_sysex)};
 }
 
-/// Messages from a place where none is open up to where the masks do not suffice.
+/// What stands from a place where no message is open up to where the masks do not suffice.
 struct Segment {
-  std::uint64_t firsts;  ///< first bytes of messages, whole or cut, before `stop`; and `stop` itself
-  std::uint64_t whole;   ///< of these, those before `stop` that are whole
-  std::uint64_t torn;    ///< where a message begins that has a real-time byte inside
-  std::uint64_t hard;    ///< the same, and where F0 stands
-  std::uint64_t fresh;   ///< data bytes that continue what the masks cannot see
+  std::uint64_t firsts;  ///< first bytes, before `stop`, of messages, whole or cut, and of `apart`;
+                         ///< and `stop` itself
+  std::uint64_t whole;   ///< of these, those before `stop` of whole messages
+  std::uint64_t apart;   ///< first bytes of runs without status; and F0
+  std::uint64_t torn;    ///< `stop`, if a message begins there that has a real-time byte inside
+  std::uint64_t resumed;  ///< `stop`, if data go on there after a real-time byte
   std::size_t stop;
 };
 
@@ -148,20 +150,22 @@ struct Segment {
   const std::uint64_t run_firsts = run & firsts_of[wanted] << (at & 1U);
   const std::uint64_t run_twos = run_firsts & only_two[wanted];
   const std::uint64_t live = -at_bit;
-  const std::uint64_t firsts = (messages.firsts | run_firsts) & live;
   const std::uint64_t torn = (messages.torn | (masks.through >> 1U & run_twos)) & live;
-  const std::uint64_t hard = (masks.sysex & live) | torn;
   const std::uint64_t fresh = messages.fresh & ~run & live;
+  const std::uint64_t starts = fresh & ~(fresh << 1U);
+  const std::uint64_t resumed = starts & masks.through << 1U & ~at_bit;
+  const std::uint64_t apart = (starts & ~resumed) | (masks.sysex & live);
+  const std::uint64_t firsts = ((messages.firsts | run_firsts) & live) | apart;
   const std::uint64_t last = (firsts & std::uint64_t{3} << 61U) | std::uint64_t{1} << 63U;
-  const auto stop = static_cast<std::size_t>(std::countr_zero(hard | fresh | last));
+  const auto stop = static_cast<std::size_t>(std::countr_zero(torn | resumed | last));
   const std::uint64_t stop_bit = std::uint64_t{1} << stop;
   const std::uint64_t before = firsts & (stop_bit - 1);
   const std::uint64_t cut = messages.cut | (run_twos & ~(masks.data >> 1U));
   return {.firsts = before | stop_bit,
-          .whole = before & ~cut,
+          .whole = before & ~(cut | apart),
+          .apart = apart,
           .torn = torn & stop_bit,
-          .hard = hard & stop_bit,
-          .fresh = fresh & stop_bit,
+          .resumed = resumed & stop_bit,
           .stop = stop};
 }
 
