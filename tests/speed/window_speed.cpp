@@ -37,9 +37,31 @@ double now_s() {
   return static_cast<double>(time.tv_sec) + static_cast<double>(time.tv_nsec) / 1e9;
 }
 
-/// The floor: a window, Dear ImGui with its own font, 200 numbers, one finished frame.
+/// What the bare window shows: 200 numbers and 2,000 line segments, as much as a screen of ours.
+void draw_bare_contents() {
+  ImGui::SetNextWindowPos({0.0F, 0.0F});
+  ImGui::SetNextWindowSize({1280.0F, 800.0F});
+  ImGui::Begin("bare");
+  if (ImGui::BeginTable("numbers", 10)) {
+    for (int i = 0; i < 200; ++i) {
+      ImGui::TableNextColumn();
+      ImGui::Text("%d", i * 7919);
+    }
+    ImGui::EndTable();
+  }
+  auto* list = ImGui::GetWindowDrawList();
+  for (int i = 0; i < 2000; ++i) {
+    const auto x = static_cast<float>(i) * 0.6F;
+    const auto y = static_cast<float>(i * 37 % 300);
+    list->AddLine({x, 450.0F + y}, {x + 0.6F, 450.0F + static_cast<float>(i * 53 % 300)},
+                  IM_COL32_WHITE, 1.5F);
+  }
+  ImGui::End();
+}
+
+/// The floor: a window with Dear ImGui's own font, one finished frame; `empty`: with nothing in it.
 /// Tells when it was shown in the file `told`.
-int run_bare_window(const char* told) {
+int run_bare_window(const char* told, bool empty) {
   if (glfwInit() == 0) return 1;
   glfwWindowHint(GLFW_CONTEXT_VERSION_MAJOR, 3);
   glfwWindowHint(GLFW_CONTEXT_VERSION_MINOR, 3);
@@ -55,9 +77,7 @@ int run_bare_window(const char* told) {
   ImGui_ImplOpenGL3_NewFrame();
   ImGui_ImplGlfw_NewFrame();
   ImGui::NewFrame();
-  ImGui::Begin("bare");
-  for (int i = 0; i < 200; ++i) ImGui::Text("%d", i);
-  ImGui::End();
+  if (!empty) draw_bare_contents();
   ImGui::Render();
   glClear(GL_COLOR_BUFFER_BIT);
   ImGui_ImplOpenGL3_RenderDrawData(ImGui::GetDrawData());
@@ -142,18 +162,20 @@ double first_frame_s(const Ran& ran, const fs::path& told) {
 }
 
 bool measure_start(const std::string& self, const std::string& program, const fs::path& folder) {
+  std::vector<double> empty;
   std::vector<double> bare;
   std::vector<double> ours;
   const auto told = folder / "state.json";
   for (int i = 0; i < rounds; ++i) {
+    empty.push_back(first_frame_s(run({self, "empty", told.string()}), told));
     bare.push_back(first_frame_s(run({self, "bare", told.string()}), told));
     ours.push_back(first_frame_s(run({program, "--safe", "--simulate", "--size", "1280x800",
                                       "--after", "1", "--state", told.string()}),
                                  told));
-    if (bare.back() <= 0.0 || ours.back() <= 0.0) return false;
+    if (empty.back() <= 0.0 || bare.back() <= 0.0 || ours.back() <= 0.0) return false;
   }
-  std::printf("start to first frame: bare window %.0f ms, strumwright %.0f ms (medians of %d)\n",
-              median(bare) * 1e3, median(ours) * 1e3, rounds);
+  std::printf("start to first frame, ms (medians of %d): empty %.0f, bare %.0f, strumwright %.0f\n",
+              rounds, median(empty) * 1e3, median(bare) * 1e3, median(ours) * 1e3);
   strumwright::speed::print_at_most("start to first frame over a bare window", median(ours),
                                     median(bare), 1.4);
   return true;
@@ -178,7 +200,8 @@ bool measure_idle(const std::string& program, const fs::path& folder) {
 }  // namespace
 
 int main(int count, char** words) {
-  if (count > 2 && std::string(words[1]) == "bare") return run_bare_window(words[2]);
+  if (count > 2 && std::string(words[1]) == "bare") return run_bare_window(words[2], false);
+  if (count > 2 && std::string(words[1]) == "empty") return run_bare_window(words[2], true);
   const Display display;
   if (!Display::stands()) {
     std::puts("no display and no Xvfb: not measured");
