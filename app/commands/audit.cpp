@@ -64,8 +64,9 @@ Result<bool> feed(session::InputReader& reader, pipeline::Pipeline& pipeline, Pr
                   Streams& io) {
   for (;;) {
     auto entry = reader.next();
-    if (!entry) return entry.error();
-    if (!*entry) return true;
+    // A stop ends a pipe wherever it stands, in the middle of a number too.
+    if (!entry && !io.stop_asked()) return entry.error();
+    if (!entry || !*entry) return !io.stop_asked();
     pipeline.push(**entry);
     progress.step();
     if (io.stop_asked()) return false;

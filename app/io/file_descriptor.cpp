@@ -21,6 +21,14 @@ void FileDescriptor::close() noexcept {
   number_ = -1;
 }
 
+void fill_closed_standard_descriptors() noexcept {
+  for (const int number : {STDIN_FILENO, STDOUT_FILENO, STDERR_FILENO}) {
+    if (::fcntl(number, F_GETFD) >= 0) continue;
+    // The lowest free number is this one. Stays open; opened the wrong way round on purpose.
+    static_cast<void>(::open("/dev/null", number == STDIN_FILENO ? O_WRONLY : O_RDONLY));
+  }
+}
+
 Wake::Wake() {
   std::array<int, 2> ends{-1, -1};
   if (::pipe(ends.data()) != 0) return;  // no descriptor left: the open that follows says so

@@ -23,6 +23,10 @@ class FileDescriptor {
   int number_ = -1;
 };
 
+/// Puts something that fails where stdin, stdout or stderr is closed, so that no file of ours takes
+/// its number and with it what is meant for the other. Call it before anything is opened.
+void fill_closed_standard_descriptors() noexcept;
+
 /// Ends the wait of one reader from another thread.
 class Wake {
  public:

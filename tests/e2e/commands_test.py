@@ -4,8 +4,10 @@
 import json
 import os
 import resource
+import signal
 import subprocess
 import sys
+import time
 
 from bench import Bench, Checks, capture
 
@@ -101,6 +103,11 @@ def check_usage(bench, checks):
         checks.equal((process.returncode, out), (2, b""), f"{arguments} with a directory as stdin")
         checks.equal(err.count(b"\n"), 1, f"{arguments}: one sentence: {err!r}")
     path = bench.write("full.hex", "90 3c 50 90 3c 00")
+    for closing, code in (("<&-", 2), (">&-", 4), ("<&- >&-", 2)):
+        done = subprocess.run(f"exec {bench.program} audit - --as hex --json {closing}", shell=True,
+                              env=bench.env, input=b"90 3c 50 90 3c 00", capture_output=True,
+                              check=False, timeout=20)
+        checks.equal((done.returncode, done.stdout), (code, b""), f"audit with {closing}")
     with open("/dev/full", "wb") as full:
         done = subprocess.run([bench.program, "audit", path, "--json"], env=bench.env, stdout=full,
                               stderr=subprocess.PIPE, check=False)
@@ -109,6 +116,21 @@ def check_usage(bench, checks):
         code, _, err = bench.run("listen", "--simulate", "--for", "1", "--record", record, "--json")
         checks.equal(code, 4, f"a recording that {record} does not take leaves with 4")
         checks.that(record.rsplit("/", 1)[0] in err, f"and is named: {err!r}")
+
+
+def check_interrupts(bench, checks):
+    for number in (signal.SIGINT, signal.SIGTERM):
+        with subprocess.Popen([bench.program, "audit", "-", "--as", "hex", "--json"], env=bench.env,
+                              stdin=subprocess.PIPE, stdout=subprocess.PIPE) as process:
+            process.stdin.write(b"90 3c 50 90 3c 00 9")
+            process.stdin.flush()
+            time.sleep(0.5)
+            process.send_signal(number)
+            code = process.wait(timeout=10)  # the pipe is still open
+            document = json.loads(process.stdout.read())
+        checks.equal(code, 0, f"signal {number} while a pipe is silent leaves as the findings say")
+        checks.equal((document["interrupted"], document["input"]["messages"]), (True, 2),
+                     "and completes the document")
 
 
 def check_name_and_explain(bench, checks):
@@ -164,8 +186,8 @@ def check_memory_of_a_long_input(bench, checks):
 
 def main():
     bench, checks = Bench(sys.argv[1]), Checks()
-    for part in (check_audit, check_bad_inputs, check_usage, check_name_and_explain,
-                 check_simulate, check_memory_of_a_long_input):
+    for part in (check_audit, check_bad_inputs, check_usage, check_interrupts,
+                 check_name_and_explain, check_simulate, check_memory_of_a_long_input):
         print(part.__name__, flush=True)
         part(bench, checks)
     bench.close()
