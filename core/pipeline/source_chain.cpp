@@ -16,6 +16,9 @@ using midi::Code;
 /// Bytes parsed at once: small enough for their events to stay in the cache.
 constexpr std::size_t block_bytes = 512;
 
+/// So few are taken one by one: that costs less than to keep the parser as it was before them.
+constexpr std::size_t few_bytes = 3;
+
 /// How long an open message may hold the clock without a byte (rules, section 1).
 constexpr std::int64_t open_hold_ns = 300'000'000;
 
@@ -68,9 +71,7 @@ std::optional<harmony::ChordName> name_live(harmony::ChordTracker tracker,
 
 std::vector<std::uint8_t> older_notes(const strum::Stroke& stroke) {
   std::vector<std::uint8_t> notes;
-  for (std::uint8_t note = 0; note < 128; ++note) {
-    if (stroke.held_through.has(note)) notes.push_back(note);
-  }
+  stroke.held_through.for_each([&](std::uint8_t note) { notes.push_back(note); });
   return notes;
 }
 
@@ -123,20 +124,28 @@ void SourceChain::take(const TimedBytes& timed) {
 
     advance(block.first_ns);
     meter(block);
-    const midi::ByteParser before = parser_;
-    const std::size_t count =
-        parser_.push(block.bytes, block.first_ns, block.step_ns, events_.data());
-    const std::span<const midi::Event> events(events_.data(), count);
-    // Only anomalies need to know which byte decided them; they are rare enough to parse twice.
-    const bool plain =
-        std::all_of(events.begin(), events.end(), [](const auto& e) { return e.is_message(); });
-    if (plain) {
-      handle(events);
-      give_findings();
-    } else {
-      parser_ = before;
+    if (block.bytes.size() <= few_bytes) {
       take_one_by_one(block);
+    } else {
+      take_at_once(block);
     }
+  }
+}
+
+void SourceChain::take_at_once(const TimedBytes& timed) {
+  const midi::ByteParser before = parser_;
+  const std::size_t count =
+      parser_.push(timed.bytes, timed.first_ns, timed.step_ns, events_.data());
+  const std::span<const midi::Event> events(events_.data(), count);
+  // Only anomalies need to know which byte decided them; they are rare enough to parse twice.
+  const bool plain =
+      std::all_of(events.begin(), events.end(), [](const auto& e) { return e.is_message(); });
+  if (plain) {
+    handle(events);
+    give_findings();
+  } else {
+    parser_ = before;
+    take_one_by_one(timed);
   }
 }
 

@@ -72,6 +72,7 @@ class SourceChain {
     if (!is_quiet(t_ns)) fire_before(t_ns);
   }
   void fire_before(std::int64_t t_ns);
+  void take_at_once(const TimedBytes& timed);
   void take_one_by_one(const TimedBytes& timed);
   void handle(std::span<const midi::Event> events);
   void handle_with_anomalies(std::span<const midi::Event> events, std::int64_t decided_ns);
