@@ -73,8 +73,9 @@ void Ledger::end_channel(const NoteFact& as, std::vector<NoteFact>& facts) {
 
 NoteMask Ledger::down_pitches() const {
   NoteMask pitches;
-  for (std::uint8_t index = 0; index < channel_count; ++index) {
-    if (index != drum_channel) pitches = pitches | down_[index];
+  for (std::size_t index = 0; index < drum_channel; ++index) pitches = pitches | down_[index];
+  for (std::size_t index = drum_channel + 1; index < channel_count; ++index) {
+    pitches = pitches | down_[index];
   }
   return pitches;
 }

@@ -9,9 +9,11 @@ namespace strumwright::wire {
 
 bool GradeWatch::push(std::int64_t t_ns, std::uint64_t wire_bytes) {
   if (!can_time(grade_)) return false;
-  early_ = early_ << 1U | (t_ns < fair_from_ns_ ? 1U : 0U);
+  const bool early = t_ns < fair_from_ns_;
+  early_ = early_ << 1U | (early ? 1U : 0U);
   fair_from_ns_ = t_ns + static_cast<std::int64_t>(wire_bytes) * (midi::byte_ns / 2);
-  if (std::popcount(early_) < batched_messages) return false;
+  // Only an early message can make them so many.
+  if (!early || std::popcount(early_) < batched_messages) return false;
   grade_ = Grade::batched;
   return true;
 }
