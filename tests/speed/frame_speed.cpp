@@ -16,6 +16,7 @@
 #include "app/screens/state_document.h"
 #include "app/window/picture.h"
 #include "core/diagnosis/rule.h"
+#include "core/midi/status.h"
 #include "core/strum/stroke.h"
 
 namespace {
@@ -28,6 +29,8 @@ constexpr int notes_a_strum = 15;
 /// A session of so many messages (a start and a release a note) that has just been strummed.
 struct Session {
   explicit Session(std::int64_t messages);
+  /// A note message of three bytes, as the wire and the parser show it.
+  void add_message(std::int64_t t_ns, std::uint8_t note, std::uint8_t velocity);
 
   engine::Now now;
   engine::History history;
@@ -51,7 +54,18 @@ void fill_stroke(engine::StrokeAt& stroke, std::uint64_t serial, std::int64_t st
   stroke.chord = harmony::name_chord(notes);
 }
 
+void Session::add_message(std::int64_t t_ns, std::uint8_t note, std::uint8_t velocity) {
+  history.events.append({t_ns, midi::make_event(t_ns, 0x90, note, velocity, false, now.bytes), 0});
+  for (const std::uint64_t byte :
+       {std::uint64_t{0x90}, std::uint64_t{note}, std::uint64_t{velocity}}) {
+    history.bytes.append({t_ns, now.bytes++ << 16U | byte});
+    now.last_byte_ns = t_ns;
+    t_ns += midi::byte_ns;
+  }
+}
+
 Session::Session(std::int64_t messages) {
+  now.first_byte_ns = 0;
   std::uint64_t serial = 0;
   std::int64_t t_ns = 0;
   for (std::int64_t sent = 0; sent < messages; sent += 2 * notes_a_strum) {
@@ -64,7 +78,11 @@ Session::Session(std::int64_t messages) {
       span.end_ns = tooth.t_ns + 350 * ms;
       span.note = tooth.note;
       history.notes.append(span);
-      for (int k = 0; k < 4; ++k) history.bytes.append({tooth.t_ns + k * 320'000, tooth.note});
+      add_message(tooth.t_ns, tooth.note, 80);
+    }
+    for (int i = 0; i < stroke.tooth_count; ++i) {
+      const auto& tooth = stroke.teeth[static_cast<std::size_t>(i)];
+      add_message(tooth.t_ns + 350 * ms, tooth.note, 0);
     }
     history.strokes.append(stroke);
     history.chords.append({stroke.start_ns, stroke.chord, 0});
