@@ -18,6 +18,7 @@ using diagnosis::Finding;
 namespace {
 
 constexpr float side_by_side = 620.0F;  // narrower, the evidence stands below the list
+constexpr float least_height = 104.0F;  // of list and evidence one above the other
 constexpr float name_width = 88.0F;     // of "Likely cause"
 
 /// The group that the evidence tells of.
@@ -253,10 +254,14 @@ Intents draw_findings_panel(Canvas& canvas, const Box& box, const Snapshot& snap
   }
   Intents intents;
   const auto chosen = chosen_row(groups, picked);
-  const float list_height = beside ? inside.h + 8.0F : std::min(inside.h * 0.45F, 76.0F);
+  // In the smallest windows the list stands alone.
+  const bool evidence = beside || inside.h >= least_height;
+  const float list_height =
+      beside || !evidence ? inside.h + 8.0F : std::max(theme::row_height, inside.h * 0.3F);
   const Box list{inside.x - 6.0F, inside.y - 4.0F, list_width - 12.0F, list_height};
   const auto clicked = draw_rows(canvas, list, groups, chosen, view);
   intents.open_finding = clicked ? clicked : take_steps(canvas, groups, picked);
+  if (!evidence) return intents;
   Box words{list.right() + 28.0F, box.y + 10.0F, 0.0F, inside.bottom() - box.y - 10.0F};
   if (!beside)
     words = {inside.x, list.bottom() + 4.0F, 0.0F, inside.bottom() - list.bottom() - 4.0F};

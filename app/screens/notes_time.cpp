@@ -48,8 +48,10 @@ void zoom(Canvas& canvas, const Box& plot, std::int64_t follow_right_ns, NotesVi
   const TimeScale scale{right_ns - view.span_ns, right_ns, plot.x, plot.w};
   const std::int64_t under_ns = scale.when(canvas.input().pointer.x);
   const double factor = std::pow(0.8, static_cast<double>(wheel));
-  const auto wanted_ns = share_of(view.span_ns, factor);
-  const std::int64_t span_ns = std::clamp(wanted_ns, least_lanes_span_ns, most_lanes_span_ns);
+  const double wanted_ns = static_cast<double>(view.span_ns) * factor;
+  const auto span_ns =
+      static_cast<std::int64_t>(std::clamp(wanted_ns, static_cast<double>(least_lanes_span_ns),
+                                           static_cast<double>(most_lanes_span_ns)));
   const double kept = static_cast<double>(right_ns - under_ns) / static_cast<double>(view.span_ns);
   view.span_ns = span_ns;
   // Following goes on with its own right edge; a stretch that stands keeps what is under the

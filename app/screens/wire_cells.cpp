@@ -22,7 +22,8 @@ namespace {
 constexpr float half_cell = 11.0F;
 constexpr float real_time_width = 8.0F;
 constexpr std::int64_t gap_shown_ns = 1'200'000;
-constexpr float label_drop = 25.0F;  // from the axis to the baseline of a message's label
+constexpr float label_pitch = 56.0F;  // rows that have room for labels
+constexpr float label_drop = 25.0F;   // from the axis to the baseline of a message's label
 
 Style hex_style(Colour colour) { return {theme::label_size, theme::Face::mono, colour}; }
 
@@ -41,11 +42,19 @@ CellLook look_of(const Canvas& canvas, ByteRole role, bool whole) {
   return {theme::mixed(palette.panel, look.ground, 0.42), palette.ink2};
 }
 
+/// So many dashes a side, whatever its length: a page may have hundreds of ghosts.
+void draw_dashed_side(Canvas& canvas, Point a, Point b, Colour colour, int dashes) {
+  const float length = std::max(b.x - a.x, b.y - a.y);
+  const float step = length / (static_cast<float>(dashes) - 0.4F);
+  canvas.dashes(a, b, colour, step * 0.6F, step * 0.4F);
+}
+
 void draw_dashed_box(Canvas& canvas, const Box& box, Colour colour) {
-  canvas.dashes({box.x, box.y}, {box.right(), box.y}, colour, 3.0F, 2.0F);
-  canvas.dashes({box.right(), box.y}, {box.right(), box.bottom()}, colour, 3.0F, 2.0F);
-  canvas.dashes({box.right(), box.bottom()}, {box.x, box.bottom()}, colour, 3.0F, 2.0F);
-  canvas.dashes({box.x, box.bottom()}, {box.x, box.y}, colour, 3.0F, 2.0F);
+  const int across = box.w < 40.0F ? 4 : 8;
+  draw_dashed_side(canvas, {box.x, box.y}, {box.right(), box.y}, colour, across);
+  draw_dashed_side(canvas, {box.x, box.bottom()}, {box.right(), box.bottom()}, colour, across);
+  draw_dashed_side(canvas, {box.x, box.y}, {box.x, box.bottom()}, colour, 4);
+  draw_dashed_side(canvas, {box.right(), box.y}, {box.right(), box.bottom()}, colour, 4);
 }
 
 /// In ms, as the legend says; long ones with their own unit.
@@ -66,6 +75,11 @@ class CellPainter {
   int draw();
 
  private:
+  /// Where a text stands in a row.
+  struct Taken {
+    int row;
+    float left, right;
+  };
   [[nodiscard]] const PageByte& byte(int i) const {
     return cells_.page.bytes[static_cast<std::size_t>(i)];
   }
@@ -73,6 +87,7 @@ class CellPainter {
   [[nodiscard]] int row(int i) const { return cells_.rows.row_of(byte(i).place_ns); }
   [[nodiscard]] float x(int i) const { return cells_.rows.x_of(byte(i).place_ns); }
   [[nodiscard]] float y(int i) const { return cells_.rows.y_of(row(i)); }
+  [[nodiscard]] bool has_labels() const { return cells_.rows.pitch >= label_pitch; }
   [[nodiscard]] const PageMessage* message_of(int i) const {
     const int at = byte(i).message;
     return at < 0 ? nullptr : &cells_.page.messages[static_cast<std::size_t>(at)];
@@ -88,6 +103,9 @@ class CellPainter {
   /// Where the room ends that begins at byte `i` in its row: at the next cell or its ghost.
   [[nodiscard]] float room_after(int i) const;
 
+  /// Room for a label in a row; false if another stands there.
+  static bool take(std::vector<Taken>& labels, int row, float left, float right);
+
   void draw_cell(int i);
   void draw_ghost(int i);
   void draw_gap(int i);
@@ -98,8 +116,8 @@ class CellPainter {
   const RibbonCells& cells_;
   float byte_width_;
   bool digits_;
-  int label_row_ = -1;
-  float label_end_ = 0.0F;  // of the last label in that row
+  std::vector<Taken> below_;  // labels below the axes, so far
+  std::vector<Taken> above_;  // and reasons above them
 };
 
 Box CellPainter::cell(int i) const {
@@ -179,6 +197,17 @@ void CellPainter::draw_gap(int i) {
   canvas_.text({centre, widest.y + 4.5F}, text, style, Align::centre);
 }
 
+bool CellPainter::take(std::vector<Taken>& labels, int row, float left, float right) {
+  // Messages come in order, so that only the newest few can be near.
+  const auto near = std::min<std::size_t>(labels.size(), 8);
+  const bool free = std::none_of(
+      labels.end() - static_cast<std::ptrdiff_t>(near), labels.end(), [&](const Taken& other) {
+        return other.row == row && left < other.right + 6.0F && other.left < right + 6.0F;
+      });
+  if (free) labels.push_back({row, left, right});
+  return free;
+}
+
 void CellPainter::draw_label(const PageMessage& message) {
   const int first = message.first;
   const auto role = byte(first).role;
@@ -192,10 +221,7 @@ void CellPainter::draw_label(const PageMessage& message) {
   const auto& plot = cells_.rows.plot;
   const float centre = std::clamp((cell(first).x + cell(last).right()) / 2.0F, plot.x + wide / 2.0F,
                                   plot.right() + 12.0F - wide / 2.0F);
-  if (row(first) != label_row_) label_end_ = 0.0F;
-  if (centre - wide / 2.0F < label_end_ + 6.0F) return;
-  label_row_ = row(first);
-  label_end_ = centre + wide / 2.0F;
+  if (!take(below_, row(first), centre - wide / 2.0F, centre + wide / 2.0F)) return;
   canvas_.text({centre, y(first) + label_drop}, text, style, Align::centre);
 }
 
@@ -231,17 +257,19 @@ void CellPainter::draw_reason(const PageMessage& message) {
   while (last < message.last && row(last + 1) == row(message.first)) ++last;
   const auto box = cell(last);
   const float left = box.right() + 8.0F;
-  const float drawn = canvas_.first_fit({left, box.centre().y + 4.5F},
-                                        room_after(last) - left - 4.0F, {reason, brief}, style);
-  const float below = cell(message.first).x;
-  if (drawn > 0.0F) return;
-  if (row(last) != label_row_) label_end_ = 0.0F;
-  if (below < label_end_ + 6.0F) return;
+  const float room = room_after(last) - left - 4.0F;
+  for (const auto& text : {reason, brief}) {
+    const float wide = canvas_.width(text, style);
+    if (wide > room || !take(above_, row(last), left, left + wide)) continue;
+    canvas_.text({left, y(last) - half_cell + 4.5F}, text, style);
+    return;
+  }
+  const float under = cell(message.first).x;
   const float wide = canvas_.width(brief, style);
-  if (below + wide > cells_.rows.plot.right() + 12.0F) return;
-  canvas_.text({below, y(last) + label_drop}, brief, style);
-  label_row_ = row(last);
-  label_end_ = below + wide;
+  if (!has_labels() || under + wide > cells_.rows.plot.right() + 12.0F) return;
+  if (take(below_, row(last), under, under + wide)) {
+    canvas_.text({under, y(last) + label_drop}, brief, style);
+  }
 }
 
 int CellPainter::draw() {
@@ -255,7 +283,7 @@ int CellPainter::draw() {
   }
   for (const auto& message : cells_.page.messages) {
     if (row(message.first) < 0 || row(message.first) >= cells_.rows.count) continue;
-    if (digits_) draw_label(message);
+    if (digits_ && has_labels()) draw_label(message);
     draw_reason(message);
   }
   return under;
@@ -280,6 +308,7 @@ void draw_row_axes(Canvas& canvas, const RibbonRows& rows) {
     }
     canvas.text({plot.x - 12.0F, y + 4.5F}, row_label(rows, row), label(canvas), Align::right);
   }
+  if (rows.pitch < label_pitch) return;
   canvas.text({plot.x - 12.0F, rows.y_of(0) - 13.0F}, rows.row_ns < 1'000'000'000 ? "ms" : "s",
               label(canvas), Align::right);
 }

@@ -21,7 +21,8 @@ namespace {
 constexpr float labels_width = 40.0F;
 constexpr float least_overhang = 8.0F;
 constexpr float least_pitch = 62.0F;
-constexpr float most_pitch = 84.0F;
+constexpr float most_pitch = 110.0F;
+constexpr int most_rows = 16;  // as much as an eye takes in, and a frame can afford
 constexpr float legend_height = 24.0F;
 constexpr float columns_below = 4.5F;  // narrower bytes are counted, not drawn
 constexpr float button_size = 24.0F;
@@ -34,7 +35,7 @@ float foot_height(const Box& inside) {
 RibbonRows rows_in(const Box& inside, int zoom) {
   RibbonRows rows;
   const float high = std::max(1.0F, inside.h - foot_height(inside));
-  rows.count = std::max(1, static_cast<int>(high / least_pitch));
+  rows.count = std::clamp(static_cast<int>(high / least_pitch), 1, most_rows);
   rows.pitch = std::min(most_pitch, high / static_cast<float>(rows.count));
   rows.fit_width = inside.w - labels_width - least_overhang;
   rows.row_ns = row_ns_for(rows.fit_width, zoom);

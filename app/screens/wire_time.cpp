@@ -120,8 +120,8 @@ void place_ribbon(Canvas& canvas, const Box& field, const Snapshot& snapshot, co
                   RibbonRows& rows, WireView& view) {
   const auto& keys = canvas.input().keys;
   if (presses(keys, key::end) + presses(keys, key::f5) > 0) view.from_ns.reset();
-  if (!moment.pinned() && !view.from_ns) follow(canvas, snapshot, rows, view);
   notice_moment(moment, rows, view);
+  if (!view.from_ns) follow(canvas, snapshot, rows, view);
   rows.from_ns = view.from_ns.value_or(view.followed_from_ns);
   zoom(canvas, field, rows, view);
   rows.from_ns = view.from_ns.value_or(view.followed_from_ns);

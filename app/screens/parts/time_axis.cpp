@@ -17,19 +17,16 @@ constexpr float tick_room = 84.0F;  // units a label needs with air around it
 
 TimeTicks time_ticks(std::int64_t span_ns, int marks) {
   int decimals = 6;
-  for (std::int64_t power = 1'000; power <= 10 * second_ns; power *= 10) {
+  for (std::int64_t power = 1'000; power <= second_ns; power *= 10, --decimals) {
     for (const std::int64_t factor : {1, 2, 5}) {
-      const std::int64_t step_ns = power * factor;
-      if (step_ns < 60 * second_ns && span_ns / step_ns <= marks) {
-        return {step_ns, std::max(0, decimals)};
-      }
+      if (span_ns / (power * factor) <= marks) return {power * factor, decimals};
     }
-    --decimals;
   }
-  std::int64_t minutes_ns = 60 * second_ns;
-  for (int i = 0; span_ns / minutes_ns > marks; ++i)
-    minutes_ns = minutes_ns * (i % 3 == 1 ? 5 : 4) / 2;
-  return {minutes_ns, 0};
+  for (const std::int64_t seconds : {10, 20, 30, 60, 120, 300, 600, 1200, 1800}) {
+    if (span_ns / (seconds * second_ns) <= marks) return {seconds * second_ns, 0};
+  }
+  const std::int64_t hour_ns = 3600 * second_ns;
+  return {hour_ns * (span_ns / hour_ns / marks + 1), 0};
 }
 
 std::string tick_text(std::int64_t t_ns, int decimals) {

@@ -33,8 +33,8 @@ struct TimeTicks {
   int decimals = 0;  ///< of seconds, that the labels need
 };
 
-/// Steps of 1, 2 or 5 times a power of ten below a minute, then 1, 2, 5, 10 minutes and so on; at
-/// most `marks` of them in `span_ns` (both at least 1).
+/// Steps of 1, 2 or 5 times a power of ten up to 5 s, then 10, 20, 30 s and as on a clock; at most
+/// `marks` of them in `span_ns` (both at least 1).
 [[nodiscard]] TimeTicks time_ticks(std::int64_t span_ns, int marks);
 /// "01:23.2", with as many decimals as the ticks need.
 [[nodiscard]] std::string tick_text(std::int64_t t_ns, int decimals);

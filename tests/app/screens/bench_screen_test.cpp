@@ -33,23 +33,6 @@ std::string described(const Size& size) {
          " %";
 }
 
-/// Everything that is wrong with a frame's layout.
-std::vector<std::string> faults_of(const Drawn& drawn, const Box& window) {
-  auto faults = overlapping_texts(drawn);
-  for (const auto& flaw : drawn.flaws) faults.push_back("'" + flaw + "' leaves its box");
-  for (std::size_t i = 0; i < drawn.targets.size(); ++i) {
-    const auto& target = drawn.targets[i];
-    if (!window.holds(target.box, 0.5F)) faults.push_back(target.id + " leaves the window");
-    if (target.box.w <= 0.0F || target.box.h <= 0.0F) faults.push_back(target.id + " is empty");
-    for (std::size_t k = i + 1; k < drawn.targets.size(); ++k) {
-      const auto& other = drawn.targets[k];
-      if (target.id == other.id) faults.push_back(target.id + " is there twice");
-      if (target.box.meets(other.box, 0.5F)) faults.push_back(target.id + " lies on " + other.id);
-    }
-  }
-  return faults;
-}
-
 std::string joined(const std::vector<std::string>& lines) {
   std::string all;
   for (const auto& line : lines) all += line + "\n";
@@ -58,20 +41,8 @@ std::string joined(const std::vector<std::string>& lines) {
 
 void check_frame(Headless& bench, const Snapshot& snapshot, ViewState& view) {
   auto& drawn = bench.frame([&](Canvas& canvas) { draw_bench(canvas, snapshot, view); });
-  const auto faults = joined(faults_of(drawn, bench.window()));
+  const auto faults = layout_faults(drawn, bench.window());
   CHECK(faults == "");
-}
-
-bool has_text(const Drawn& drawn, std::string_view part) {
-  return std::any_of(drawn.texts.begin(), drawn.texts.end(), [&](const PlacedText& placed) {
-    return placed.text.find(part) != std::string::npos;
-  });
-}
-
-const Target* find_target(const Drawn& drawn, std::string_view id) {
-  const auto found = std::find_if(drawn.targets.begin(), drawn.targets.end(),
-                                  [&](const Target& target) { return target.id == id; });
-  return found == drawn.targets.end() ? nullptr : &*found;
 }
 
 }  // namespace

@@ -1,6 +1,10 @@
 // tests/app/screens/headless_support.h
 #pragma once
 
+#include <string>
+#include <string_view>
+#include <vector>
+
 #include <imgui.h>
 
 #include "app/screens/parts/canvas.h"
@@ -41,5 +45,14 @@ class Headless {
 
 /// Pairs of texts that lie on each other: a fault of layout.
 [[nodiscard]] std::vector<std::string> overlapping_texts(const Drawn& drawn);
+
+/// Everything that is wrong with a frame's layout, a line each: texts cut or on each other, targets
+/// that overlap, leave the window or are there twice.
+[[nodiscard]] std::string layout_faults(const Drawn& drawn, const Box& window);
+
+/// Null if there is none.
+[[nodiscard]] const Target* find_target(const Drawn& drawn, std::string_view id);
+/// Whether some text holds `part`.
+[[nodiscard]] bool has_text(const Drawn& drawn, std::string_view part);
 
 }  // namespace strumwright::screens

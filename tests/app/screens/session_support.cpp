@@ -2,8 +2,10 @@
 #include "tests/app/screens/session_support.h"
 
 #include <initializer_list>
+#include <iterator>
 #include <vector>
 
+#include "core/midi/byte_parser.h"
 #include "core/midi/status.h"
 #include "core/strum/stroke.h"
 
@@ -192,6 +194,36 @@ FilledSession busy_session() {
 }
 
 FilledSession silent_session() { return {}; }
+
+void fill_with_noise(FilledSession& session, int bytes) {
+  constexpr std::uint8_t usual[] = {0x90, 0x80, 0x40, 0x7F, 0xF8, 0xF0,
+                                    0xF7, 0xFE, 0xF4, 0xC0, 0xF9};
+  auto& now = *session.now;
+  midi::ByteParser parser;
+  std::uint32_t state = 1;
+  std::int64_t event_ns = 0;
+  std::uint64_t index = now.bytes;
+  std::int64_t t_ns = now.t_ns;
+  for (int i = 0; i < bytes; ++i) {
+    state = state * 1'664'525U + 1'013'904'223U;  // Numerical Recipes, "quick and dirty" generator
+    const auto chance = state >> 24U;
+    const auto value = chance < 100 ? usual[(state >> 8U) % std::size(usual)]
+                                    : static_cast<std::uint8_t>(state >> 16U);
+    session.history->bytes.append({t_ns, index++ << 16U | value});
+    midi::Event events[midi::ByteParser::most_events(1)];
+    const auto count = parser.push(value, t_ns, events);
+    for (std::size_t k = 0; k < count; ++k) {
+      auto event = events[k];
+      if (!event.is(midi::Code::count)) event_ns = event.t_ns;
+      // The parser counted from 0, the session goes on.
+      event.word += (index - 1 - static_cast<std::uint64_t>(i)) << 25U;
+      session.history->events.append({event_ns, event, 0});
+    }
+    t_ns += midi::byte_ns + (chance % 11 == 0 ? 1'700'000 : 0);
+  }
+  now.bytes = index;
+  now.last_byte_ns = now.t_ns = t_ns;
+}
 
 const std::vector<std::string>& hostile_names() {
   static const std::vector<std::string> names = {

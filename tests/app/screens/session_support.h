@@ -31,6 +31,9 @@ class FilledSession {
 /// A session before anything came.
 [[nodiscard]] FilledSession silent_session();
 
+/// Adds bytes of every kind in no order, end to end but for some gaps, parsed as a source's are.
+void fill_with_noise(FilledSession& session, int bytes);
+
 /// Names that port and file names may bring from outside.
 [[nodiscard]] const std::vector<std::string>& hostile_names();
 
