@@ -30,18 +30,6 @@ std::string padded(std::string text, std::size_t width) {
   return text;
 }
 
-const char* word_of(strum::Direction direction) {
-  switch (direction) {
-    case strum::Direction::up:
-      return "up";
-    case strum::Direction::down:
-      return "down";
-    case strum::Direction::mixed:
-      break;
-  }
-  return "mixed";
-}
-
 void add_source(const pipeline::Pipeline& pipeline, std::size_t src, std::string& text) {
   const auto& info = pipeline.source(src);
   const auto state = pipeline.state(src);
@@ -108,7 +96,7 @@ std::string strum_line(const pipeline::JudgedStroke& judged) {
   const auto& stroke = judged.stroke;
   const bool timed = wire::can_time(judged.grade);
   std::string text = clock_text(stroke.start_ns) + "  strum    ";
-  text += padded(word_of(stroke.direction), 6) + std::to_string(stroke.steps) + " notes  ";
+  text += padded(strum::to_text(stroke.direction), 6) + std::to_string(stroke.steps) + " notes  ";
   text += padded(judged.chord.named ? harmony::to_text(judged.chord.best) : "no name", 8);
   if (timed) text += fixed(static_cast<double>(stroke.span_ns) / 1e6, 1) + " ms";
   if (timed && stroke.evenness) text += "  even " + percent(*stroke.evenness);

@@ -36,15 +36,7 @@ std::vector<engine::StrokeNow> last_strums(const Snapshot& snapshot, const Momen
 }
 
 const char* direction_text(const engine::StrokeNow& stroke) {
-  switch (static_cast<strum::Direction>(stroke.direction)) {
-    case strum::Direction::up:
-      return "up";
-    case strum::Direction::down:
-      return "down";
-    case strum::Direction::mixed:
-      break;
-  }
-  return "mixed";
+  return strum::to_text(static_cast<strum::Direction>(stroke.direction));
 }
 
 }  // namespace strumwright::screens

@@ -14,18 +14,6 @@ namespace {
 using pipeline::Pipeline;
 using pipeline::SourceState;
 
-const char* to_text(strum::Direction direction) {
-  switch (direction) {
-    case strum::Direction::up:
-      return "up";
-    case strum::Direction::down:
-      return "down";
-    case strum::Direction::mixed:
-      break;
-  }
-  return "mixed";
-}
-
 /// What the sources of a session come to together.
 struct Totals {
   bool raw = true;
@@ -298,7 +286,7 @@ void write_strum_members(const pipeline::JudgedStroke& judged, JsonWriter& json)
   json.member("src", judged.src);
   json.member("start_ns", judged.stroke.start_ns);
   json.member("end_ns", judged.stroke.end_ns);
-  json.member("direction", to_text(judged.stroke.direction));
+  json.member("direction", strum::to_text(judged.stroke.direction));
   write_onsets(judged.stroke, json);
   json.member("chord", judged.chord.named ? std::optional(harmony::to_text(judged.chord.best))
                                           : std::nullopt);

@@ -1,6 +1,7 @@
 // core/strum/stroke.h
 #pragma once
 
+#include <cstddef>
 #include <cstdint>
 #include <optional>
 #include <vector>
@@ -29,6 +30,12 @@ struct Onset {
 };
 
 enum class Direction : std::uint8_t { up, down, mixed };
+
+/// "up", as documents and screens spell it.
+constexpr const char* to_text(Direction direction) {
+  constexpr const char* names[] = {"up", "down", "mixed"};
+  return names[static_cast<std::size_t>(direction)];
+}
 
 /// One stroke of the hand, final or as far as it has come. Times in ns from the session's start.
 struct Stroke {
