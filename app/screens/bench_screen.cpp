@@ -164,8 +164,8 @@ Intents draw_whole(Canvas& canvas, const Snapshot& snapshot, ViewState& view) {
   intents.add(draw_frozen_or_live(canvas, at.area, snapshot, view));
   const RailState rail{view.area, snapshot.now.errors, view.scale_percent};
   if (const auto area = draw_rail(canvas, at.rail, canvas.room(), rail)) intents.go = area;
-  intents.add(
-      draw_findings_strip(canvas, at.findings, snapshot, view.findings, view.picked, view.seconds));
+  intents.add(draw_findings_strip(canvas, at.findings, snapshot, view.book.groups(), view.findings,
+                                  view.seconds));
   return intents;
 }
 
@@ -197,7 +197,7 @@ void notice_session(const Snapshot& snapshot, ViewState& view) {
 
 Intents draw_bench(Canvas& canvas, const Snapshot& snapshot, ViewState& view) {
   notice_session(snapshot, view);
-  view.book.read(snapshot.history);
+  view.book.read(snapshot.history, snapshot.now, view.picked);
   const auto& input = canvas.input();
   const int scale_before = view.scale_percent;
   const bool far_before = view.far;

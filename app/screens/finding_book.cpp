@@ -19,11 +19,19 @@ std::uint64_t start_key(std::uint8_t channel_index, std::uint8_t note, std::int6
 
 }  // namespace
 
-void FindingBook::read(const engine::History& history) {
-  if (history.findings.end() == next_) return;
-  const auto view = history.findings.view();
-  for (auto i = std::max(next_, view.first()); i < view.end(); ++i) take(view[i], i);
-  next_ = view.end();
+void FindingBook::read(const engine::History& history, const engine::Now& now,
+                       const std::optional<Finding>& pinned) {
+  const auto pin = pinned ? std::optional(group_key(*pinned)) : std::nullopt;
+  const bool more = history.findings.end() != next_;
+  if (more) {
+    const auto view = history.findings.view();
+    for (auto i = std::max(next_, view.first()); i < view.end(); ++i) take(view[i], i);
+    next_ = view.end();
+  }
+  if (!more && now.version == ordered_version_ && pin == ordered_pin_) return;
+  ordered_version_ = now.version;
+  ordered_pin_ = pin;
+  order_groups(now, pinned);
 }
 
 void FindingBook::take(const Finding& finding, std::uint64_t index) {
@@ -63,8 +71,7 @@ void FindingBook::add_hanging(std::uint8_t channel_index, std::uint8_t note,
   hanging_order_.pop_front();
 }
 
-std::vector<FindingGroup> FindingBook::groups(const engine::Now& now,
-                                              const std::optional<Finding>& pinned) const {
+void FindingBook::order_groups(const engine::Now& now, const std::optional<Finding>& pinned) {
   std::vector<const Kind*> order;
   order.reserve(kinds_.size());
   for (const auto& [key, kind] : kinds_) order.push_back(&kind);
@@ -73,9 +80,8 @@ std::vector<FindingGroup> FindingBook::groups(const engine::Now& now,
   std::vector<Finding> newest;
   newest.reserve(order.size());
   for (const auto* kind : order) newest.push_back(kind->newest);
-  auto groups = group_findings(newest, now, pinned);
-  for (auto& group : groups) group.count = kinds_.at(group_key(group.newest)).count;
-  return groups;
+  groups_ = group_findings(newest, now, pinned);
+  for (auto& group : groups_) group.count = kinds_.at(group_key(group.newest)).count;
 }
 
 std::vector<std::uint64_t> FindingBook::between(

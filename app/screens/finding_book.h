@@ -20,12 +20,12 @@ namespace strumwright::screens {
 /// A value kept between frames; make a new one for a new session.
 class FindingBook {
  public:
-  /// Takes the findings that came since.
-  void read(const engine::History& history);
+  /// Takes the findings that came since, and puts the groups in order for this frame.
+  void read(const engine::History& history, const engine::Now& now,
+            const std::optional<diagnosis::Finding>& pinned);
 
   /// Each rule and note once, with how often; in the order of `group_findings`.
-  [[nodiscard]] std::vector<FindingGroup> groups(
-      const engine::Now& now, const std::optional<diagnosis::Finding>& pinned) const;
+  [[nodiscard]] const std::vector<FindingGroup>& groups() const { return groups_; }
 
   /// Indexes of the findings whose time lies in [from_ns, to_ns], in no order.
   [[nodiscard]] std::vector<std::uint64_t> between(
@@ -56,10 +56,14 @@ class FindingBook {
   };
 
   void take(const diagnosis::Finding& finding, std::uint64_t index);
+  void order_groups(const engine::Now& now, const std::optional<diagnosis::Finding>& pinned);
   void take_hanging(const diagnosis::Finding& finding);
   void add_hanging(std::uint8_t channel_index, std::uint8_t note, std::int64_t start_ns);
 
   std::uint64_t next_ = 0;  ///< index of the first one not yet read
+  std::vector<FindingGroup> groups_;
+  std::uint64_t ordered_version_ = 0;  ///< of the now-state, when they were put in order
+  std::optional<std::uint64_t> ordered_pin_;
   std::unordered_map<std::uint64_t, Kind> kinds_;
   std::deque<std::pair<std::int64_t, std::uint64_t>> late_;  ///< time, index; by time
   std::unordered_set<std::uint64_t> hanging_;

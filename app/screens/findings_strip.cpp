@@ -4,7 +4,6 @@
 #include <algorithm>
 #include <array>
 #include <string>
-#include <vector>
 
 #include "app/screens/parts/figures.h"
 #include "app/screens/parts/finding_groups.h"
@@ -20,7 +19,7 @@ namespace {
 constexpr double fade_s = 0.12;
 
 /// Takes the first group as the line to show, unless the one that stands has not stood long enough.
-void choose(Canvas& canvas, const std::vector<FindingGroup>& groups, FindingsView& view,
+void choose(Canvas& canvas, std::span<const FindingGroup> groups, FindingsView& view,
             double seconds) {
   if (groups.empty()) {
     view.shown.reset();
@@ -122,7 +121,7 @@ void draw_line(Canvas& canvas, const Box& box, const FindingsView& view, float r
 }  // namespace
 
 Intents draw_findings_strip(Canvas& canvas, const Box& box, const Snapshot& snapshot,
-                            FindingsView& view, const std::optional<diagnosis::Finding>& pinned,
+                            std::span<const FindingGroup> groups, FindingsView& view,
                             double seconds) {
   Intents intents;
   const auto& now = snapshot.now;
@@ -131,8 +130,7 @@ Intents draw_findings_strip(Canvas& canvas, const Box& box, const Snapshot& snap
   canvas.hairline({box.x, box.y}, {box.right(), box.y});
   const float right = draw_counts(canvas, box, now, box.w >= 1000.0F);
   const Box line = box.left(right - box.x - 8.0F);
-  const auto count = std::min<std::size_t>(now.finding_count, engine::Now::most_findings);
-  choose(canvas, group_findings({now.findings.data(), count}, now, pinned), view, seconds);
+  choose(canvas, groups, view, seconds);
   if (notice_stands(canvas, now, view, seconds)) {
     draw_notice(canvas, box, now, right);
   } else if (view.shown) {

@@ -3,8 +3,10 @@
 
 #include <cstdint>
 #include <optional>
+#include <span>
 
 #include "app/screens/parts/canvas.h"
+#include "app/screens/parts/finding_groups.h"
 #include "app/screens/snapshot.h"
 
 namespace strumwright::screens {
@@ -23,9 +25,9 @@ struct FindingsView {
   double notice_since_s = -1e9;
 };
 
-/// Draws the strip at the bottom: one line of findings, counts at the right.
+/// Draws the strip at the bottom: the first of `groups` as a line, counts at the right.
 Intents draw_findings_strip(Canvas& canvas, const Box& box, const Snapshot& snapshot,
-                            FindingsView& view, const std::optional<diagnosis::Finding>& pinned,
+                            std::span<const FindingGroup> groups, FindingsView& view,
                             double seconds);
 
 }  // namespace strumwright::screens

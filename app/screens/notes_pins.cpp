@@ -45,9 +45,15 @@ void draw_words(Canvas& canvas, const Box& lanes, const SwappedRelease& release,
   const auto style = with_colour(second(canvas), canvas.palette().ink);
   const float wide = std::max(canvas.width(first, style), canvas.width(second_line, style)) + 12.0F;
   const float left = release.hit.x + bulge + 14.0F;
-  const float middle = (release.hit.y + release.meant->y) / 2.0F;
-  const Box ground{left, std::clamp(middle - 19.0F, lanes.y, lanes.bottom() - 38.0F), wide, 38.0F};
-  if (ground.right() > lanes.right() || lanes.h < 38.0F) return;
+  // Beside the curve, clear of the bar that hangs.
+  constexpr float high = 38.0F;
+  const float middle = (release.hit.y + release.meant->y - high) / 2.0F;
+  const float y = release.hit.y < release.meant->y
+                      ? std::min(middle, release.meant->y - high - 8.0F)
+                      : std::max(middle, release.meant->y + 8.0F);
+  const Box ground{left, std::clamp(y, lanes.y, std::max(lanes.y, lanes.bottom() - high)), wide,
+                   high};
+  if (ground.right() > lanes.right() || lanes.h < high) return;
   canvas.fill(ground, theme::faded(canvas.palette().panel, 0.88), theme::radius);
   canvas.text({left + 6.0F, ground.y + 15.0F}, first, style);
   canvas.text({left + 6.0F, ground.y + 31.0F}, second_line, style);

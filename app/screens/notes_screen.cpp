@@ -29,7 +29,6 @@ struct Frame {
   const Moment& moment;
   const std::optional<diagnosis::Finding>& picked;
   const FindingBook& book;
-  std::vector<FindingGroup> groups;
   HeldList held;
 };
 
@@ -39,7 +38,7 @@ Intents draw_lanes(Canvas& canvas, const Box& box, const Frame& frame, NotesView
 }
 
 Intents draw_findings(Canvas& canvas, const Box& box, const Frame& frame, NotesView& view) {
-  return draw_findings_panel(canvas, box, frame.snapshot, frame.picked, frame.groups, view);
+  return draw_findings_panel(canvas, box, frame.snapshot, frame.picked, frame.book.groups(), view);
 }
 
 Intents draw_held(Canvas& canvas, const Box& box, const Frame& frame) {
@@ -75,7 +74,9 @@ Intents draw_side(Canvas& canvas, const Box& box, const Frame& frame) {
 
 Intents draw_all(Canvas& canvas, const Box& box, const Frame& frame, NotesView& view) {
   const float share = view.explain ? 0.46F : 0.26F;
-  const float foot = std::clamp(box.h * share, 172.0F, view.explain ? 420.0F : 260.0F);
+  // Narrow evidence wraps into more lines.
+  const float least = box.w < 1000.0F ? 200.0F : 172.0F;
+  const float foot = std::clamp(box.h * share, least, view.explain ? 420.0F : 260.0F);
   const float top = box.h - foot - theme::gap;
   const float side = canvas.room() == theme::Room::wide ? 248.0F : 204.0F;
   const float lanes = box.w - side - theme::gap;
@@ -152,11 +153,7 @@ Intents draw_notes(Canvas& canvas, const Box& box, const Snapshot& snapshot, con
   if (now.note_starts == 0 && now.held_count == 0 && now.findings_total == 0) {
     return draw_empty(canvas, box, snapshot);
   }
-  const Frame frame{snapshot,
-                    moment,
-                    picked,
-                    book,
-                    book.groups(now, picked),
+  const Frame frame{snapshot, moment, picked, book,
                     held_list(snapshot, moment, book, view.at_moment)};
   if (!frame.held.pinned && now.held_count > 0) canvas.draw_again_in(0.1);
   if (canvas.room() != theme::Room::narrow) return draw_all(canvas, box, frame, view);

@@ -91,8 +91,7 @@ void write_findings(JsonWriter& json, const Snapshot& snapshot, const ViewState&
   const auto& now = snapshot.now;
   json.key("findings");
   json.begin_array();
-  const auto count = std::min<std::size_t>(now.finding_count, engine::Now::most_findings);
-  for (const auto& group : group_findings({now.findings.data(), count}, now, view.picked)) {
+  for (const auto& group : view.book.groups()) {
     const auto& newest = group.newest;
     json.begin_object();
     json.member("id", diagnosis::id_of(newest));

@@ -58,8 +58,11 @@ void draw_limit(Canvas& canvas, const Box& plot) {
   const auto colour = canvas.palette().light ? canvas.palette().ink2 : canvas.palette().warning;
   canvas.dashes({plot.x, y}, {plot.right(), y}, colour, 5.0F, 3.0F, 1.4F);
   if (plot.h < 60.0F) return;
-  canvas.first_fit({plot.right(), y + 15.0F}, plot.w, {"warns at 90 %"}, second(canvas),
-                   Align::right);
+  constexpr const char* words = "warns at 90 %";
+  const float wide = canvas.width(words, second(canvas));
+  if (wide + 8.0F > plot.w) return;
+  canvas.fill({plot.right() - wide - 4.0F, y + 4.0F, wide + 4.0F, 14.0F}, canvas.palette().panel);
+  canvas.text({plot.right(), y + 15.0F}, words, second(canvas), Align::right);
 }
 
 void draw_columns(Canvas& canvas, const Box& plot, const std::vector<std::uint32_t>& columns) {
@@ -107,8 +110,8 @@ Intents draw_load_panel(Canvas& canvas, const Box& box, const Snapshot& snapshot
   const TimeScale scale{from_ns, to_ns, plot.x, plot.w};
   draw_grid(canvas, plot);
   draw_columns(canvas, plot, columns_between(snapshot.history, from_ns, count));
-  draw_limit(canvas, plot);
   if (moment.pinned()) draw_moment_rule(canvas, scale, plot, *moment.pinned_ns);
+  draw_limit(canvas, plot);
   canvas.first_fit({plot.x, inside.bottom() + 4.0F}, plot.w,
                    {"click: freeze Hear, Notes and Wire there", "click freezes a moment"},
                    label(canvas));

@@ -136,7 +136,12 @@ Intents draw_wire(Canvas& canvas, const Box& box, const Snapshot& snapshot, cons
     const Box picture = draw_page_hint(canvas, box, page_names, page);
     intents = draw_one_page(canvas, picture, snapshot, moment, figures, view, page);
   }
-  if (stepped) intents.pin_ns = stepped;
+  if (stepped) {
+    intents.pin_ns = stepped;
+    // A stroke is shown from its start, as when it was followed.
+    view.from_ns = *stepped - view.shown_row_ns / 16;
+    view.seen_pin_ns = stepped;
+  }
   return intents;
 }
 

@@ -35,7 +35,7 @@ struct Session {
 
   void add(const diagnosis::Finding& made) { history->findings.append({made}); }
   std::vector<int> notes_between(std::int64_t from_ns, std::int64_t to_ns) {
-    book.read(*history);
+    book.read(*history, *now, std::nullopt);
     const auto view = history->findings.view();
     std::vector<int> notes;
     for (const auto i : book.between(view, from_ns, to_ns)) notes.push_back(*view[i].note);
@@ -50,12 +50,12 @@ TEST_CASE("a kind is counted over the whole session, however the frames fell") {
   Session session;
   for (int i = 0; i < 300; ++i) {
     session.add(finding(Rule::note_flash, 60, i * s, i * s));
-    if (i % 7 == 0) session.book.read(*session.history);
+    if (i % 7 == 0) session.book.read(*session.history, *session.now, std::nullopt);
   }
   session.add(finding(Rule::note_flash, 61, 300 * s, 300 * s));
-  session.book.read(*session.history);
-  session.book.read(*session.history);
-  const auto groups = session.book.groups(*session.now, std::nullopt);
+  session.book.read(*session.history, *session.now, std::nullopt);
+  session.book.read(*session.history, *session.now, std::nullopt);
+  const auto& groups = session.book.groups();
   REQUIRE(groups.size() == 2);
   CHECK(groups[0].newest.note == 61);
   CHECK(groups[0].count == 1);
@@ -87,7 +87,7 @@ TEST_CASE("a note hangs if a finding names its start, and no other start of it")
   swapped.other_ns = 8 * s;
   session.add(swapped);
   session.add(finding(Rule::note_flash, 65, 5 * s, 5 * s));
-  session.book.read(*session.history);
+  session.book.read(*session.history, *session.now, std::nullopt);
   CHECK(session.book.hangs(1, 64, 5 * s));
   CHECK(!session.book.hangs(1, 64, 6 * s));
   CHECK(!session.book.hangs(0, 64, 5 * s));
@@ -108,4 +108,21 @@ TEST_CASE("a step leads to the next of the same kind, and nowhere past the last"
   CHECK(FindingBook::neighbour(*session.history, *next, -1)->t_ns == 1 * s);
   CHECK(!FindingBook::neighbour(*session.history, *next, 1).has_value());
   CHECK(!FindingBook::neighbour(*session.history, first, -1).has_value());
+}
+
+TEST_CASE("the order follows what is picked and what the now-state says") {
+  Session session;
+  session.add(finding(Rule::note_stuck, 64, 5 * s, 40 * s));
+  session.add(finding(Rule::note_stuck, 65, 6 * s, 41 * s));
+  const auto first = [&](const std::optional<diagnosis::Finding>& pinned) {
+    session.book.read(*session.history, *session.now, pinned);
+    return *session.book.groups().front().newest.note;
+  };
+  CHECK(first(std::nullopt) == 65);
+  CHECK(first(finding(Rule::note_stuck, 64, 5 * s, 40 * s)) == 64);
+  CHECK(first(std::nullopt) == 65);
+  session.now->version = 1;
+  session.now->held_count = 1;
+  session.now->held[0].key = {midi::Channel{1}, 64};
+  CHECK(first(std::nullopt) == 64);
 }

@@ -20,8 +20,10 @@ class Strip {
  public:
   Drawn& at(double seconds) {
     return bench_.frame([&](Canvas& canvas) {
-      draw_findings_strip(canvas, {0, 760, 1280, 40}, session.snapshot(), view_, std::nullopt,
-                          seconds);
+      const auto& now = *session.now;
+      const auto groups =
+          group_findings({now.findings.data(), now.finding_count}, now, std::nullopt);
+      draw_findings_strip(canvas, {0, 760, 1280, 40}, session.snapshot(), groups, view_, seconds);
     });
   }
   [[nodiscard]] std::optional<diagnosis::Rule> shown() const {

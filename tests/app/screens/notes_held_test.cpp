@@ -39,7 +39,7 @@ TEST_CASE("held notes: first those that a finding names, then those over 5 s, th
   stuck.t_ns = 99 * s;
   session.history->findings.append({stuck});
   FindingBook book;
-  book.read(*session.history);
+  book.read(*session.history, *session.now, std::nullopt);
   SoundingAt at_moment;
   const auto list = held_list(session.snapshot(), {}, book, at_moment);
   CHECK(named(list) == std::vector<int>{63, 60, 61});

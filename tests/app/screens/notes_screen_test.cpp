@@ -29,6 +29,11 @@ struct Notes {
   ViewState view;
 
   explicit Notes(const Size& size = sizes[0]) : bench(size.width, size.height, size.scale) {
+    forget();
+  }
+  /// As if the area had just been opened.
+  void forget() {
+    view = {};
     view.epoch = 1;
     view.area = Area::notes;
   }
@@ -59,9 +64,10 @@ TEST_CASE("Notes has no flaw of layout, whatever is picked, explained or zoomed"
   for (const auto& size : sizes) {
     CAPTURE(size.width);
     CAPTURE(size.scale);
+    Notes notes(size);
     for (int variant = 0; variant < 8; ++variant) {
       CAPTURE(variant);
-      Notes notes(size);
+      notes.forget();
       if ((variant & 1) != 0) {
         notes.view.picked = notes.session.now->findings[0];
         notes.view.moment.pinned_ns = notes.view.picked->t_ns;

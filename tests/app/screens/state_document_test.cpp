@@ -22,6 +22,7 @@ TEST_CASE("the state says what is on screen: area, chord, held notes, strums, fi
   auto session = busy_session();
   session.now->simulated = true;
   ViewState view;
+  view.book.read(*session.history, *session.now, view.picked);
   Drawn drawn;
   drawn.targets.push_back({"keep", {916.0F, 22.0F, 70.0F, 28.0F}});
   const auto text = state_document(session.snapshot(), view, drawn, {1.5F, 0});

@@ -30,6 +30,11 @@ struct Wire {
   ViewState view;
 
   explicit Wire(const Size& size = sizes[0]) : bench(size.width, size.height, size.scale) {
+    forget();
+  }
+  /// As if the area had just been opened.
+  void forget() {
+    view = {};
     view.epoch = 1;
     view.area = Area::wire;
   }
@@ -56,14 +61,15 @@ TEST_CASE("Wire has no flaw of layout, raw or whole, with and without times, nea
   for (const auto& size : sizes) {
     CAPTURE(size.width);
     CAPTURE(size.scale);
+    Wire wire(size);
     for (const int zoom : {-2, 0, 1, 3, 9}) {
       CAPTURE(zoom);
       for (int variant = 0; variant < 8; ++variant) {
         CAPTURE(variant);
-        Wire wire(size);
+        wire.forget();
         wire.view.wire.zoom = zoom;
         wire.session.now->raw = (variant & 1) == 0;
-        if ((variant & 2) != 0) wire.session.now->grade = wire::Grade::none;
+        wire.session.now->grade = (variant & 2) == 0 ? wire::Grade::byte : wire::Grade::none;
         if ((variant & 4) != 0) {
           wire.view.moment.pinned_ns = wire.session.now->stroke.start_ns + 20'000'000;
         }
