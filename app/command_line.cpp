@@ -58,13 +58,33 @@ Exit delivered(Exit exit, Streams& streams) {
       Exit::output);
 }
 
-/// The library's complaints end in sentences of their own; ours is one line with a way on.
-Exit complain(const CLI::ParseError& error, const std::string& command, Streams& streams) {
+/// What was wrong, in our words where the library's are those of a programmer.
+std::string in_words(const CLI::ParseError& error) {
   std::string what = error.what();
   while (!what.empty() && (what.back() == '\n' || what.back() == '.')) what.pop_back();
   for (auto& character : what) {
     if (character == '\n') character = ' ';
   }
+  const auto colon = what.rfind(": ");
+  const std::string detail = colon == std::string::npos ? what : what.substr(colon + 2);
+  if (dynamic_cast<const CLI::ExtrasError*>(&error) != nullptr) {
+    return "'" + detail + "' is no command or option here";
+  }
+  if (dynamic_cast<const CLI::ArgumentMismatch*>(&error) != nullptr) {
+    return what.substr(0, what.find(':')) + " lacks its value";
+  }
+  if (dynamic_cast<const CLI::ConversionError*>(&error) != nullptr) {
+    return "this value cannot be read: " + detail;
+  }
+  if (dynamic_cast<const CLI::RequiredError*>(&error) != nullptr) {
+    return what.substr(0, what.find(' ')) + " is missing";
+  }
+  return what;
+}
+
+/// One line with a way on.
+Exit complain(const CLI::ParseError& error, const std::string& command, Streams& streams) {
+  const std::string what = in_words(error);
   const std::string help =
       command.empty() ? "strumwright --help" : "strumwright " + command + " --help";
   return commands::usage(streams.err, what + "; `" + help + "` shows what goes");

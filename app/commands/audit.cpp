@@ -80,7 +80,6 @@ class Audit {
   Outcome run(const std::string& path, io::TempStore& document) {
     const auto kind =
         options_->as.empty() ? session::kind_by_ending(path) : session::kind_by_name(options_->as);
-    if (!kind) return refuse(unknown_kind(path));
     std::unique_ptr<io::FileSource> file;
     io::StreamSource standard_input(io_->in);
     if (path != "-") {
@@ -88,6 +87,7 @@ class Audit {
       if (!opened) return refuse(opened.error());
       file = std::move(*opened);
     }
+    if (!kind) return refuse(unknown_kind(path));
     session::ByteSource& bytes = file ? static_cast<session::ByteSource&>(*file) : standard_input;
     auto reader = session::open_input(*kind, path == "-" ? "stdin" : path, bytes,
                                       session::text_reading_by_name(options_->as));

@@ -25,6 +25,11 @@ std::string fixed(double number, int decimals) {
 
 std::string percent(double share) { return fixed(share * 100.0, 0) + " %"; }
 
+/// "1 error", "2 errors"
+std::string counted(std::uint64_t number, const char* thing) {
+  return grouped(number) + ' ' + thing + (number == 1 ? "" : "s");
+}
+
 std::string padded(std::string text, std::size_t width) {
   if (text.size() < width) text.append(width - text.size(), ' ');
   return text;
@@ -55,8 +60,8 @@ void add_source(const pipeline::Pipeline& pipeline, std::size_t src, std::string
 
 void add_findings(const publish::FindingList& list, std::string& text) {
   const auto& counts = list.counts();
-  text += "\nFindings: " + grouped(counts.error) + " errors, " + grouped(counts.warning) +
-          " warnings, " + grouped(counts.info) + " infos\n";
+  text += "\nFindings: " + counted(counts.error, "error") + ", " +
+          counted(counts.warning, "warning") + ", " + grouped(counts.info) + " info\n";
   for (const auto& finding : list.in_order()) text.append(finding_line(finding)).append("\n");
   if (list.left_out() > 0) {
     text += "  and " + grouped(list.left_out()) + " more of these kinds, counted but not listed\n";
@@ -97,7 +102,7 @@ std::string strum_line(const pipeline::JudgedStroke& judged) {
   const bool timed = wire::can_time(judged.grade);
   std::string text = clock_text(stroke.start_ns) + "  strum    ";
   text += padded(strum::to_text(stroke.direction), 6) + std::to_string(stroke.steps) + " notes  ";
-  text += padded(judged.chord.named ? harmony::to_text(judged.chord.best) : "no name", 8);
+  text += padded(judged.chord.named ? harmony::to_text(judged.chord.best) : "no name", 12) + "  ";
   if (timed) text += fixed(static_cast<double>(stroke.span_ns) / 1e6, 1) + " ms";
   if (timed && stroke.evenness) text += "  even " + percent(*stroke.evenness);
   if (timed && stroke.wire_limited) text += "  as fast as the wire";
@@ -135,7 +140,9 @@ std::string audit_text(const publish::AuditInput& input, const pipeline::Pipelin
   if (input.interrupted) text += ", interrupted";
   text += '\n';
   for (std::size_t src = 0; src < pipeline.source_count(); ++src) add_source(pipeline, src, text);
-  text += "  strums: " + grouped(collector.strum_count()) + "\n";
+  const bool timed = pipeline.duration_ns().has_value() || collector.strum_count() > 0;
+  text += timed ? "  strums: " + grouped(collector.strum_count()) + "\n"
+                : "  strums: not judged without times\n";
   add_findings(collector.findings(), text);
   add_not_judged(pipeline, text);
   return text;

@@ -23,7 +23,7 @@ const char* needs_text(diagnosis::Needs needs) {
     case diagnosis::Needs::instrument:
       return "Judged only with an instrument description.";
     case diagnosis::Needs::line_recording:
-      return "Judged only on a recording of the line itself (vcd, csv or wav).";
+      return "Judged only on a recording of the line itself, which this version cannot read yet.";
   }
   return "";
 }

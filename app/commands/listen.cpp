@@ -3,6 +3,7 @@
 #include <chrono>
 #include <condition_variable>
 #include <deque>
+#include <filesystem>
 #include <mutex>
 #include <ostream>
 #include <thread>
@@ -191,10 +192,28 @@ io::OpenedSource open_asked(const Options& options) {
   return open_source("");
 }
 
+/// A recording must not take the place of one that is there, nor pass for a file of another kind.
+std::optional<std::string> record_complaint(const std::string& path) {
+  if (path.empty()) return std::nullopt;
+  const auto kind = session::kind_by_ending(path);
+  if (kind && *kind != session::InputKind::capture) {
+    return "--record writes a capture; let " + printable(path) + " end in .jsonl";
+  }
+  std::error_code none;
+  const bool there = std::filesystem::is_regular_file(path, none);
+  if (there && std::filesystem::file_size(path, none) > 0) {
+    return printable(path) + " is there already; choose another name for the recording";
+  }
+  return std::nullopt;
+}
+
 std::optional<std::string> complaint(const Options& options) {
   const auto given = {!options.port.empty(), !options.serial.empty(), !options.raw.empty(),
                       !options.own_port.empty(), options.simulate.given};
-  if (std::count(given.begin(), given.end(), true) != 1) {
+  if (std::count(given.begin(), given.end(), true) > 1) {
+    return "only one source at a time: one of --port, --serial, --raw, --own-port, --simulate";
+  }
+  if (std::count(given.begin(), given.end(), true) == 0) {
     return "say what to listen to: one of --port, --serial, --raw, --own-port, --simulate; "
            "`strumwright ports` "
            "lists what there is";
@@ -209,9 +228,9 @@ std::optional<std::string> complaint(const Options& options) {
   if (options.for_seconds && !(*options.for_seconds > 0)) return "--for takes seconds above 0";
   if (options.keep_last_minutes &&
       (!(*options.keep_last_minutes > 0) || *options.keep_last_minutes > 15)) {
-    return "--keep-last takes minutes from 0 to 15, which is what the bench always holds";
+    return "--keep-last takes minutes above 0 and up to 15, which is what the bench always holds";
   }
-  return std::nullopt;
+  return record_complaint(options.record);
 }
 
 /// One run of the command.
@@ -334,10 +353,11 @@ Command listen_command() {
        parameter("--raw", &Options::raw, "a raw MIDI device file, a pseudo-terminal or a FIFO"),
        parameter("--own-port", &Options::own_port,
                  "open an input of our own by this name, for other programs to connect to"),
-       parameter("--simulate", &Options::simulate, "the simulated Heron"),
+       parameter("--simulate", &Options::simulate,
+                 "the simulated Heron, our demo instrument with 24 strings and 7 buttons"),
        parameter("--record", &Options::record, "write everything to this capture file (.jsonl)"),
        parameter("--keep-last", &Options::keep_last_minutes,
-                 "at the end keep the last MIN minutes in the data folder"),
+                 "at the end keep the last so many minutes (at most 15) in the data folder"),
        parameter("--for", &Options::for_seconds, "stop after so many seconds"),
        parameter("--json", &Options::json, "JSON Lines, one event each; the audit is the last")},
       run);

@@ -69,7 +69,7 @@ void write_json(const Notes& notes, const ChordName& chord, std::string& text) {
 
 void write_words(const ChordName& chord, std::string& text) {
   if (!chord.named) {
-    text += "no name\n";
+    text += "no name: these tones are those of no chord kind\n";
     return;
   }
   text += harmony::to_text(chord.best) + "  " + harmony::chord_kinds()[chord.best.kind].words;

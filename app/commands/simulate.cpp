@@ -230,7 +230,9 @@ Command simulate_command() {
       "  strumwright simulate --fault note.stuck:0.2 -o bad.jsonl --truth bad.json\n"
       "  strumwright simulate --seed 7 --running-status -o dump.hex\n"
       "  strumwright simulate --port synth                        in real time to a MIDI output\n"
-      "The same seed gives the same bytes. A rate is the chance a stroke; 0.1 if not said.",
+      "The same seed gives the same bytes. A rate is the chance a stroke, 0.1 if not said; faults "
+      "keep\n"
+      "their distance so that each can be told from the next, so dense ones come less often.",
       {parameter("--fault", &Options::faults, "RULE or RULE:RATE, as often as you like"),
        parameter("--seed", &Options::seed, "of all chance; 1 if not said"),
        parameter("--strokes", &Options::strokes, "stop after so many strokes"),

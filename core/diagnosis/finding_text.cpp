@@ -157,8 +157,8 @@ std::string Sentence::wire() const {
       if (finding_.count == 0) return "Input was lost on this computer, how much is not known.";
       return std::to_string(finding_.count) + " bytes or messages were lost on this computer.";
     case Rule::wire_load:
-      return "Up to " + percent_text(finding_.amount) +
-             " of what the wire can carry in 100 ms was used.";
+      return "The line passed 90 % of what it can carry: " + percent_text(finding_.amount) +
+             " of 100 ms.";
     default:
       return rest();
   }

@@ -30,7 +30,7 @@ constexpr Row rows[] = {
      Needs::nothing,
      "wire.silent",
      "Nothing arrives",
-     "The source is open and not one byte has come.",
+     "Not one byte came from this source.",
      {"the controller is off, or has nothing to say before the first touch",
       "DIN pins 4 and 5 swapped, or a TRS jack wired to the other of its two standards",
       "the transmit pin is inverted, or shared with the upload port",
@@ -408,7 +408,8 @@ constexpr Row rows[] = {
      Needs::nothing,
      "port.gone",
      "The port went away",
-     "The port disappeared while the bench was listening; its open notes were closed.",
+     "The port, or what was sending to it, went away while the bench was listening; its open notes "
+     "were closed.",
      {"the cable was pulled or has a bad contact", "the board restarted or lost its supply",
       "the program at the other end was closed"},
      "Plug it in again: the bench waits for the same name."},

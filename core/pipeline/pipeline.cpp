@@ -17,7 +17,8 @@ using session::Entry;
 constexpr const char* why_not_raw =
     "this source hands over whole messages, so what a wire carried cannot be seen; a serial line, "
     "a raw MIDI device file or a dump of the bytes shows it";
-constexpr const char* why_no_line = "it needs a recording of the line itself (vcd, csv or wav)";
+constexpr const char* why_no_line =
+    "it needs a recording of the line itself, which this version cannot read yet";
 constexpr const char* why_no_instrument = "it needs an instrument description";
 constexpr const char* why_no_times = "the input has no times";
 constexpr const char* why_batched =

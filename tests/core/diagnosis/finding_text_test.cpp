@@ -74,7 +74,7 @@ TEST_CASE("sentences carry the evidence of their rule") {
       "Ch 1: Controller 64 = 0 reads like E4 of the stroke, sent without its note status.");
   finding = of(Rule::wire_load);
   finding.amount = 984;
-  row(finding, "Up to 98.4 % of what the wire can carry in 100 ms was used.");
+  row(finding, "The line passed 90 % of what it can carry: 98.4 % of 100 ms.");
   row(of_note(Rule::note_on_twice, 60, 31 * ms),
       "Ch 1: C4 was started while down, 31.0 ms after its start before.");
   finding = of_note(Rule::note_stuck, 60, 31'000 * ms);
