@@ -16,9 +16,11 @@ constexpr float hatch_step = 7.0F;
 
 /// Slanted stripes that stay inside the box: cheaper than clipping, for bars as wide as the window.
 void draw_hatch(Canvas& canvas, const Box& box, theme::Colour colour) {
-  for (float x = box.x; x < box.right(); x += hatch_step) {
+  const int stripes = static_cast<int>(std::ceil(box.w / hatch_step));
+  for (int i = 0; i < stripes; ++i) {
+    const float x = box.x + hatch_step * static_cast<float>(i);
     const float run = std::min(box.h, box.right() - x);
-    if (run < 1.0F) break;
+    if (run < 1.0F) return;
     canvas.line({x, box.bottom()}, {x + run, box.bottom() - run}, colour, 1.6F);
   }
 }

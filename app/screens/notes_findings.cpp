@@ -39,6 +39,7 @@ std::optional<Finding> take_steps(const Canvas& canvas, const std::vector<Findin
   if (step == 0 || groups.empty()) return std::nullopt;
   // A choice moves its group to the top of the order, so steps go by what is newer and older.
   std::vector<const Finding*> by_time;
+  by_time.reserve(groups.size());
   for (const auto& group : groups) by_time.push_back(&group.newest);
   std::sort(by_time.begin(), by_time.end(), [](const Finding* a, const Finding* b) {
     return a->t_ns != b->t_ns ? a->t_ns > b->t_ns : group_key(*a) < group_key(*b);

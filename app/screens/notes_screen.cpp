@@ -155,7 +155,7 @@ Intents draw_notes(Canvas& canvas, const Box& box, const Snapshot& snapshot, con
   }
   const Frame frame{snapshot, moment, picked, book,
                     held_list(snapshot, moment, book, view.at_moment)};
-  if (!frame.held.pinned && now.held_count > 0) canvas.draw_again_in(0.1);
+  if (snapshot.running && !frame.held.pinned && now.held_count > 0) canvas.draw_again_in(0.5);
   if (canvas.room() != theme::Room::narrow) return draw_all(canvas, box, frame, view);
   const Box picture = draw_page_hint(canvas, box, page_names, page);
   return draw_one_page(canvas, picture, frame, view, page);
