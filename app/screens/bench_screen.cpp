@@ -76,14 +76,18 @@ void take_view_keys(const Input& input, ViewState& view) {
   }
 }
 
-Intents take_bench_keys(const Input& input, ViewState& view) {
+Intents take_bench_keys(const Input& input, const Snapshot& snapshot, ViewState& view) {
   Intents intents;
-  intents.keep = presses(input.keys, 'K') > 0;
-  intents.toggle_recording = presses(input.keys, 'R') % 2 == 1;
-  intents.mark = presses(input.keys, 'M') > 0;
+  if (snapshot.can_record()) {
+    intents.keep = presses(input.keys, 'K') > 0;
+    intents.toggle_recording = presses(input.keys, 'R') % 2 == 1;
+    intents.mark = presses(input.keys, 'M') > 0;
+  }
+  if (intents.mark) view.findings.mark = {snapshot.clock_ns, view.seconds};
   if (presses(input.keys, key::escape) > 0) {
     // Silence comes first: Esc releases whatever else it closes.
     intents.release_all = true;
+    if (!view.help && !view.sources) view.hear.chosen = 0;
     view.help = false;
     view.sources = false;
   }
@@ -115,6 +119,7 @@ void follow_in_view(const Intents& intents, ViewState& view) {
   if (!intents.follow) return;
   view.moment.pinned_ns.reset();
   view.picked.reset();
+  view.hear.chosen = 0;
 }
 
 /// Over an area that shows a pinned instant: which one, and the way back.
@@ -204,7 +209,7 @@ Intents draw_bench(Canvas& canvas, const Snapshot& snapshot, ViewState& view) {
   const bool light_before = view.light;
   take_size_keys(input, view);
   take_view_keys(input, view);
-  Intents intents = take_bench_keys(input, view);
+  Intents intents = take_bench_keys(input, snapshot, view);
   // Fonts and colours are changed between frames only: this one is drawn as it was begun.
   if (far_before && canvas.theme().fonts.far_word() != nullptr) {
     if (draw_far_view(canvas, input.window, snapshot)) view.far = false;

@@ -67,10 +67,9 @@ float draw_counts(Canvas& canvas, const Box& box, const engine::Now& now, bool w
   return x;
 }
 
-void draw_notice(Canvas& canvas, const Box& box, const engine::Now& now, float right) {
+void draw_notice(Canvas& canvas, const Box& box, const std::string& text, float right) {
   draw_mark(canvas, Mark::info, {box.x + 24.0F, box.centre().y}, 6.0F);
   const float left = box.x + 40.0F;
-  const auto text = outside_text(now.notice.view());
   canvas.text({left, box.centre().y + 5.0F},
               canvas.shortened(text, plain(canvas), right - left - theme::gap), plain(canvas));
 }
@@ -92,6 +91,13 @@ bool notice_stands(Canvas& canvas, const engine::Now& now, FindingsView& view, d
   }
   const double left_s = view.notice_since_s + notice_stays_s - seconds;
   if (left_s <= 0.0 || now.notice.view().empty()) return false;
+  canvas.draw_again_in(left_s);
+  return true;
+}
+
+bool mark_stands(Canvas& canvas, const MarkSet& mark, double seconds) {
+  const double left_s = mark.set_s + mark_stays_s - seconds;
+  if (left_s <= 0.0) return false;
   canvas.draw_again_in(left_s);
   return true;
 }
@@ -131,8 +137,11 @@ Intents draw_findings_strip(Canvas& canvas, const Box& box, const Snapshot& snap
   const float right = draw_counts(canvas, box, now, box.w >= 1000.0F);
   const Box line = box.left(right - box.x - 8.0F);
   choose(canvas, groups, view, seconds);
-  if (notice_stands(canvas, now, view, seconds)) {
-    draw_notice(canvas, box, now, right);
+  const bool notice = notice_stands(canvas, now, view, seconds);
+  if (mark_stands(canvas, view.mark, seconds)) {
+    draw_notice(canvas, box, "Marked at " + time_text(view.mark.t_ns), right);
+  } else if (notice) {
+    draw_notice(canvas, box, outside_text(now.notice.view()), right);
   } else if (view.shown) {
     draw_line(canvas, box, view, right, seconds);
     if (canvas.target("finding", line.inset(4.0F))) intents.open_finding = view.shown;

@@ -18,6 +18,7 @@ namespace {
 
 constexpr double full_load = 0.9;  // where rule wire.load warns
 constexpr float cell_gap = 14.0F;
+constexpr std::int64_t minute_ns = 60'000'000'000;
 
 /// Where the parts of the strip stand at one width.
 struct Columns {
@@ -209,6 +210,13 @@ void draw_load(Canvas& canvas, const Columns& at, const Box& box, const engine::
   canvas.text({bar.x + bar.w * 0.9F, at.first}, "90", label(canvas), Align::centre);
 }
 
+/// How much Keep would keep: seconds, from a minute on whole minutes.
+std::string held_text(std::int64_t held_ns) {
+  held_ns = std::clamp<std::int64_t>(held_ns, 0, 15 * minute_ns);
+  if (held_ns >= minute_ns) return std::to_string(held_ns / minute_ns) + " min";
+  return std::to_string(held_ns / 1'000'000'000) + " s";
+}
+
 void draw_recording_time(Canvas& canvas, const Columns& at, const Snapshot& snapshot, float width) {
   const auto& now = snapshot.now;
   const auto since_ns = snapshot.clock_ns - now.recording_since_ns;
@@ -230,10 +238,11 @@ void draw_record_words(Canvas& canvas, const Columns& at, const Snapshot& snapsh
   canvas.first_fit({at.record + 18.0F + used, at.first}, room - used, {"R"}, label(canvas));
   if (now.recording) return draw_recording_time(canvas, at, snapshot, width);
   if (!now.spooling) return;
-  const std::int64_t held_min = (snapshot.clock_ns - now.spool_from_ns) / 60'000'000'000;
-  const auto minutes = std::to_string(std::clamp<std::int64_t>(held_min, 1, 15)) + " min";
-  canvas.first_fit({at.record, at.second}, width, {"last " + minutes + " held", minutes + " held"},
+  const auto held = held_text(snapshot.clock_ns - now.spool_from_ns);
+  canvas.first_fit({at.record, at.second}, width, {"last " + held + " held", held + " held"},
                    label(canvas));
+  // The seconds of the first minute go on.
+  if (snapshot.clock_ns - now.spool_from_ns < minute_ns) canvas.draw_again_in(1.0);
 }
 
 Intents draw_record_and_keep(Canvas& canvas, const Columns& at, const Box& box,
@@ -290,7 +299,7 @@ Intents draw_source_strip(Canvas& canvas, const Box& box, const Snapshot& snapsh
   intents.choose_source = draw_source(canvas, at, box, snapshot.now);
   draw_timing(canvas, at, box, snapshot.now);
   draw_load(canvas, at, box, snapshot.now);
-  intents.add(draw_record_and_keep(canvas, at, box, snapshot));
+  if (snapshot.can_record()) intents.add(draw_record_and_keep(canvas, at, box, snapshot));
   draw_strip_chord(canvas, at, box, snapshot.now);
   return intents;
 }

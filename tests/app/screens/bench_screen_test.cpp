@@ -173,6 +173,31 @@ TEST_CASE("keys lead to areas, sizes, the far view and back, and ask the bench f
   CHECK(!view.moment.pinned());
 }
 
+TEST_CASE("a file offers nothing to keep, record or mark, by click or by key") {
+  Headless bench(1280, 800, 1.0F);
+  auto session = busy_session();
+  ViewState view;
+  view.epoch = 1;
+  view.seconds = 10.0;
+  Intents intents;
+  const auto draw = [&] {
+    bench.input.keys = {{'K'}, {'R'}, {'M'}};
+    bench.frame([&](Canvas& canvas) { intents = draw_bench(canvas, session.snapshot(), view); });
+  };
+  draw();
+  CHECK(find_target(bench.drawn, "keep") != nullptr);
+  CHECK(find_target(bench.drawn, "record") != nullptr);
+  CHECK((intents.keep && intents.toggle_recording && intents.mark));
+  CHECK(has_text(bench.drawn, "Marked at "));
+  session.now->from_file = true;
+  view.findings = {};
+  draw();
+  CHECK(find_target(bench.drawn, "keep") == nullptr);
+  CHECK(find_target(bench.drawn, "record") == nullptr);
+  CHECK(!(intents.keep || intents.toggle_recording || intents.mark));
+  CHECK(!has_text(bench.drawn, "Marked at "));
+}
+
 TEST_CASE("a click on the findings strip freezes the moment and opens Notes") {
   Headless bench(1280, 800, 1.0F);
   const auto session = busy_session();

@@ -38,6 +38,8 @@ class Strip {
     ++now.finding_count;
   }
 
+  void mark(std::int64_t t_ns, double seconds) { view_.mark = {t_ns, seconds}; }
+
   FilledSession session = silent_session();
 
  private:
@@ -89,6 +91,15 @@ TEST_CASE("a sentence of the program stands 6 s, then the findings are back") {
   CHECK(says(strip.at(20.0), "Kept the last 15 minutes."));
   CHECK(says(strip.at(25.9), "Kept the last 15 minutes."));
   CHECK(!says(strip.at(26.1), "Kept the last 15 minutes."));
+}
+
+TEST_CASE("a mark is said for 3 s") {
+  Strip strip;
+  CHECK(!says(strip.at(9.0), "Marked"));
+  strip.mark(12'300'000'000, 10.0);
+  CHECK(says(strip.at(10.0), "Marked at 00:12.3"));
+  CHECK(says(strip.at(12.9), "Marked at 00:12.3"));
+  CHECK(!says(strip.at(13.1), "Marked"));
 }
 
 TEST_CASE("only counts above 0 are shown") {
