@@ -76,7 +76,7 @@ void draw_unnamed(Canvas& canvas, const Box& inside, const ChordShown& shown) {
 }  // namespace
 
 void draw_chord_panel(Canvas& canvas, const Box& box, const ChordShown& shown) {
-  const auto fits = fit_text(shown);
+  const auto fits = shown.strum_ns ? "strum of " + time_text(*shown.strum_ns) : fit_text(shown);
   const Box inside = draw_panel(canvas, box, {"Chord", {}, fits});
   if (!shown.chord.named) return draw_unnamed(canvas, inside, shown);
   const float left = inside.x + 12.0F;

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <cstdint>
+#include <optional>
 #include <string>
 
 #include "app/engine/now_state.h"
@@ -14,7 +15,8 @@ struct ChordShown {
   harmony::ChordName chord;
   harmony::ChordName before;
   std::int64_t since_ns = 0;
-  int notes = 0;  ///< different notes of the stroke that gave the name
+  std::optional<std::int64_t> strum_ns = {};  ///< start of the strum that was chosen, if one was
+  int notes = 0;                              ///< different notes of the stroke that gave the name
 };
 
 /// The chord in large letters, its kind in words, its tones, other readings, the one before.

@@ -62,7 +62,7 @@ std::vector<LegendLine> legend_of(const Comb& comb, const engine::StrokeNow* gho
   }
   if (comb.timed && comb.rows.size() > 1) lines.push_back({Sample::wire, {}, "soonest by wire"});
   if (ghost != nullptr) {
-    lines.push_back({Sample::ghost, {}, "pinned, " + time_text(ghost->start_ns)});
+    lines.push_back({Sample::ghost, {}, "ghost of " + time_text(ghost->start_ns)});
   }
   return lines;
 }
@@ -118,16 +118,29 @@ std::string stroke_text(const engine::StrokeNow& stroke) {
   return text;
 }
 
+/// Of a stroke that is not followed: which one, and the way back.
+std::string chosen_text(const Canvas& canvas, float width, const engine::StrokeNow& stroke) {
+  const auto brief = "strum of " + time_text(stroke.start_ns);
+  const auto whole = "strum of " + stroke_text(stroke) + "; End follows again";
+  return canvas.width(whole, label(canvas)) <= width ? whole : brief + "; End follows";
+}
+
 }  // namespace
 
-void draw_comb_panel(Canvas& canvas, const Box& box, const engine::StrokeNow& stroke,
+void draw_comb_panel(Canvas& canvas, const Box& box, const CombShown& shown,
                      const engine::StrokeNow* ghost, std::int64_t clock_ns) {
+  const auto& stroke = shown.stroke;
   const bool any = stroke.tooth_count > 0;
   const auto comb = comb_of(stroke);
   const char* hint = !stroke.timed  ? "order only: the times of this source cannot carry a comb"
                      : comb.strings ? "a tooth a string, up in pitch; along in ms"
                                     : "a tooth a pitch, lowest below; along in ms";
-  const auto right = any ? stroke_text(stroke) : std::string();
+  auto right = any ? stroke_text(stroke) : std::string();
+  if (shown.chosen) {
+    // The hint gives way: which strum this is matters more.
+    right = chosen_text(canvas, box.w - 130.0F, stroke);
+    hint = "";
+  }
   const Box inside = draw_panel(canvas, box, {"Strum comb", hint, right});
   if (!any) {
     canvas.first_fit(

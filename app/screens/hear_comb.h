@@ -8,9 +8,15 @@
 
 namespace strumwright::screens {
 
+/// The stroke in the comb: the newest, or an older one that the user chose.
+struct CombShown {
+  const engine::StrokeNow& stroke;
+  bool chosen = false;
+};
+
 /// The comb of one stroke with its figures and the marks that occur in it.
-/// `ghost`: one pinned for comparison, or null.
-void draw_comb_panel(Canvas& canvas, const Box& box, const engine::StrokeNow& stroke,
+/// `ghost`: one laid under it for comparison, or null.
+void draw_comb_panel(Canvas& canvas, const Box& box, const CombShown& shown,
                      const engine::StrokeNow* ghost, std::int64_t clock_ns);
 
 }  // namespace strumwright::screens

@@ -34,6 +34,7 @@ constexpr std::array<const char*, 4> page_names = {"comb", "chord", "strings", "
 struct Shown {
   std::vector<StrokeNow> strums;  ///< oldest first
   StrokeNow stroke;               ///< the one in the comb; serial 0: none
+  bool chosen = false;            ///< that one was stepped to or clicked
   ChordShown chord;
 };
 
@@ -61,7 +62,7 @@ Shown find_shown(const Snapshot& snapshot, const Moment& moment, const HearView&
   shown.strums = last_strums(snapshot, moment, strums_known);
   if (!shown.strums.empty()) shown.stroke = shown.strums.back();
   const auto& now = snapshot.now;
-  shown.chord = {now.chord, now.chord_before, now.chord_since_ns, 0};
+  shown.chord = {now.chord, now.chord_before, now.chord_since_ns, {}, 0};
   if (moment.pinned()) {
     shown.chord = {};
     find_chord_at(snapshot, *moment.pinned_ns, shown.chord);
@@ -70,15 +71,18 @@ Shown find_shown(const Snapshot& snapshot, const Moment& moment, const HearView&
                                    [&](const auto& one) { return one.serial == view.chosen; });
   if (chosen != shown.strums.end()) {
     shown.stroke = *chosen;
+    shown.chosen = true;
     shown.chord = {};
     find_chord_at(snapshot, chosen->start_ns, shown.chord);
     shown.chord.chord = chosen->chord;
+    shown.chord.strum_ns = chosen->start_ns;
   }
   shown.chord.notes = different_notes(shown.stroke);
   return shown;
 }
 
-/// Left and Right step through the strums, Enter pins the one shown (or lets it go).
+/// Left and Right step through the strums, Enter lays the one shown under the next
+/// ones, or takes it away.
 void take_keys(Canvas& canvas, const Shown& shown, HearView& view) {
   const auto& keys = canvas.input().keys;
   const int step = presses(keys, key::right) - presses(keys, key::left);
@@ -100,7 +104,7 @@ void take_keys(Canvas& canvas, const Shown& shown, HearView& view) {
 
 void draw_comb_of(Canvas& canvas, const Box& box, const Snapshot& snapshot, const Shown& shown,
                   const HearView& view) {
-  draw_comb_panel(canvas, box, shown.stroke, view.ghost ? &*view.ghost : nullptr,
+  draw_comb_panel(canvas, box, {shown.stroke, shown.chosen}, view.ghost ? &*view.ghost : nullptr,
                   snapshot.clock_ns);
 }
 

@@ -14,7 +14,7 @@ namespace strumwright::screens {
 /// What is chosen in Hear, kept between frames.
 struct HearView {
   std::uint64_t chosen = 0;                ///< serial of the stroke shown; 0: the newest
-  std::optional<engine::StrokeNow> ghost;  ///< pinned for comparison
+  std::optional<engine::StrokeNow> ghost;  ///< laid under the one shown
 };
 
 /// What did the hand just do? Chord, comb, strings, last strums; before the first note the

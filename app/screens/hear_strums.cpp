@@ -82,14 +82,24 @@ std::size_t strums_for(float width) {
       std::clamp(width / (width >= 1000.0F ? 172.0F : 145.0F), 1.0F, 12.0F));
 }
 
+std::span<const engine::StrokeNow> strums_in_sight(std::span<const engine::StrokeNow> strums,
+                                                   std::size_t columns, std::uint64_t chosen) {
+  if (strums.size() <= columns) return strums;
+  const auto at = std::find_if(strums.begin(), strums.end(),
+                               [&](const auto& stroke) { return stroke.serial == chosen; });
+  const auto index = static_cast<std::size_t>(at - strums.begin());
+  return strums.subspan(std::min(index, strums.size() - columns), columns);
+}
+
 std::optional<std::uint64_t> draw_strums_panel(Canvas& canvas, const Box& box,
                                                std::span<const engine::StrokeNow> strums,
                                                std::uint64_t chosen) {
   const Box inside =
       draw_panel(canvas, box,
-                 {"Last strums", {}, "Left and right step through, Enter pins one for comparison"});
+                 {"Last strums", {}, "Left and Right step through, Enter lays one under the next"});
   const auto columns = strums_for(box.w);
-  if (strums.size() > columns) strums = strums.last(columns);
+  const auto newest = strums.empty() ? 0 : strums.back().serial;
+  strums = strums_in_sight(strums, columns, chosen);
   double most_ms = 1.0;
   std::vector<Comb> combs;
   for (const auto& stroke : strums) {
@@ -105,11 +115,14 @@ std::optional<std::uint64_t> draw_strums_panel(Canvas& canvas, const Box& box,
     if (strums[i].serial == chosen || canvas.hovers(around)) {
       canvas.fill(around, canvas.palette().raised, theme::radius);
     }
+    if (strums[i].serial == chosen) {
+      canvas.outline(around, canvas.palette().brass, 1.5F, theme::radius);
+    }
     if (i > 0) canvas.hairline({cell.x - 8.0F, cell.y}, {cell.x - 8.0F, cell.bottom()});
     draw_strum_head(canvas, cell, strums[i]);
     const float foot = cell.bottom() - 34.0F;
     draw_small_comb(canvas, {cell.x + 3.0F, cell.y + 24.0F, cell.w - 8.0F, foot - cell.y - 24.0F},
-                    combs[i], most_ms, i + 1 == strums.size());
+                    combs[i], most_ms, strums[i].serial == newest);
     draw_figures(canvas, cell, cell.bottom() - 16.0F, strums[i]);
     draw_verdict(canvas, cell, cell.bottom() + 1.0F, combs[i]);
     if (canvas.target("strum." + std::to_string(strums[i].serial), around)) {
