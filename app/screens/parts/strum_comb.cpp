@@ -176,6 +176,13 @@ Comb comb_of(const engine::StrokeNow& stroke) {
   return comb;
 }
 
+std::optional<std::size_t> row_of_note(const Comb& comb, std::uint8_t note) {
+  const auto found = std::find_if(comb.rows.begin(), comb.rows.end(),
+                                  [note](const CombRow& row) { return row.note == note; });
+  if (found == comb.rows.end()) return std::nullopt;
+  return static_cast<std::size_t>(found - comb.rows.begin());
+}
+
 std::string row_name(const Comb& comb, const CombRow& row) {
   return comb.strings ? std::to_string(row.place) + " " + note_name(row.note) : note_name(row.note);
 }
@@ -200,10 +207,11 @@ void draw_comb(Canvas& canvas, const Box& box, const Comb& comb, const Comb* gho
   draw_row_names(canvas, frame, comb, box.x);
   draw_wedge(canvas, frame, comb, 1.6F);
   if (ghost != nullptr) {
-    const Frame under{plot, ticks.end, ghost->rows.size()};
-    for (std::size_t i = 0; i < ghost->rows.size(); ++i) {
-      canvas.ring({under.x(ghost->rows[i].start_ms), under.y(i)}, ghost_radius,
-                  canvas.palette().alien, ghost_line);
+    for (const auto& row : ghost->rows) {
+      const auto at = row_of_note(comb, row.note);
+      if (!at) continue;
+      canvas.ring({frame.x(row.start_ms), frame.y(*at)}, ghost_radius, canvas.palette().alien,
+                  ghost_line);
     }
   }
   if (comb.timed) draw_even_hand(canvas, frame, comb);

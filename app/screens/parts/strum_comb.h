@@ -1,7 +1,9 @@
 // app/screens/parts/strum_comb.h
 #pragma once
 
+#include <cstddef>
 #include <cstdint>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -34,6 +36,9 @@ struct Comb {
 
 [[nodiscard]] Comb comb_of(const engine::StrokeNow& stroke);
 
+/// The row on which a note of another stroke stands; none: this comb does not have that pitch.
+[[nodiscard]] std::optional<std::size_t> row_of_note(const Comb& comb, std::uint8_t note);
+
 /// What a row is called: "7 D4" where strings are known, else "D4".
 [[nodiscard]] std::string row_name(const Comb& comb, const CombRow& row);
 
@@ -45,7 +50,8 @@ inline constexpr std::int64_t glow_ns = 400'000'000;  ///< ours
 inline constexpr float ghost_radius = 4.0F;
 inline constexpr float ghost_line = 1.4F;
 
-/// Draws a comb with axes into `box`. `ghost`, if any, is laid under it for comparison.
+/// Draws a comb with axes into `box`. `ghost`, if any, is laid under it for comparison: its starts
+/// on the rows of the same pitch.
 void draw_comb(Canvas& canvas, const Box& box, const Comb& comb, const Comb* ghost,
                std::int64_t clock_ns);
 /// A small comb without axes, `most_ms` wide; of an old stroke in the colour of rest.

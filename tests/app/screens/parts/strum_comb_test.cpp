@@ -49,6 +49,14 @@ TEST_CASE("a comb stands in order of pitch, each tooth from the soonest the wire
   CHECK(comb.rows[1].soonest_ms == doctest::Approx(1.28));
 }
 
+TEST_CASE("a note of another stroke stands on the row of its pitch, or nowhere") {
+  const auto comb = comb_of(downward_with_faults());
+  CHECK(row_of_note(comb, 62) == std::size_t{0});
+  CHECK(row_of_note(comb, 67) == std::size_t{2});
+  CHECK(!row_of_note(comb, 63).has_value());
+  CHECK(!row_of_note(Comb{}, 62).has_value());
+}
+
 TEST_CASE("a double is a second head of its row and no row of its own") {
   const auto comb = comb_of(downward_with_faults());
   CHECK(comb.rows[2].start_ms == doctest::Approx(0.0));
