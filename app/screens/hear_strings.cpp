@@ -55,6 +55,18 @@ void mark_down_at(std::array<StringShown, 128>& all, const Snapshot& snapshot, s
   }
 }
 
+/// Pitches of the last notes until then, whether they belong to a strum or not.
+void mark_used(std::array<bool, 128>& used, const Snapshot& snapshot, std::int64_t at_ns) {
+  const auto view = snapshot.history.notes.view();
+  std::uint64_t count = 0;
+  for (auto i = view.end(); i > view.first() && count < notes_in_use; --i) {
+    const auto& span = view[i - 1];
+    if (span.start_ns > at_ns) continue;
+    used[span.note & 127U] = true;
+    ++count;
+  }
+}
+
 void draw_spindle(Canvas& canvas, Point top, float foot, double level) {
   const auto half = static_cast<float>(9.0 * std::pow(level, 0.8));
   const float middle = (top.y + foot) / 2.0F;
@@ -106,6 +118,7 @@ std::vector<StringShown> strings_of(const Snapshot& snapshot, const Moment& mome
   for (const auto& stroke : strums) {
     for (std::size_t i = 0; i < stroke.tooth_count; ++i) used[stroke.teeth[i].note & 127U] = true;
   }
+  mark_used(used, snapshot, at_ns);
   if (moment.pinned()) mark_down_at(all, snapshot, at_ns);
   const auto& now = snapshot.now;
   const auto count = std::min<std::size_t>(now.held_count, engine::Now::most_held);

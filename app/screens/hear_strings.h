@@ -23,7 +23,10 @@ struct StringShown {
 /// How long a string takes from struck to its resting swell while its note is down (ours).
 inline constexpr std::int64_t swell_ns = 2'000'000'000;
 
-/// Strings for the pitches of `strums` and of what is down, lowest first.
+/// So many of the last notes keep their strings in the picture (ours).
+inline constexpr std::uint64_t notes_in_use = 128;
+
+/// Strings for the pitches of `strums`, of the last notes and of what is down, lowest first.
 [[nodiscard]] std::vector<StringShown> strings_of(const Snapshot& snapshot, const Moment& moment,
                                                   std::span<const engine::StrokeNow> strums);
 

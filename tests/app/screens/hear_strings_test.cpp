@@ -36,6 +36,24 @@ TEST_CASE("every pitch of the last strums and every note that is down is a strin
   CHECK(string_of(strings, first)->level == 0.0);
 }
 
+TEST_CASE("single notes that belong to no strum have strings too, the last ones and no more") {
+  auto session = silent_session();
+  for (std::uint64_t i = 0; i <= notes_in_use; ++i) {
+    engine::NoteSpan span;
+    span.start_ns = static_cast<std::int64_t>(i) * 1'000;
+    span.end_ns = span.start_ns + 500;
+    span.note = i == 0 ? 40 : 60;
+    session.history->notes.append(span);
+  }
+  const auto now = strings_of(session.snapshot(), {}, {});
+  REQUIRE(now.size() == 1);
+  CHECK(now[0].note == 60);
+  CHECK(!now[0].down);
+  const auto before = strings_of(session.snapshot(), {std::int64_t{600}}, {});
+  REQUIRE(before.size() == 1);
+  CHECK(before[0].note == 40);
+}
+
 TEST_CASE("a string swells when struck and thins to rest while its note is down") {
   auto session = silent_session();
   auto& now = *session.now;
