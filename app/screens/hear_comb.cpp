@@ -38,13 +38,13 @@ std::vector<Figure> figures_of(const engine::StrokeNow& stroke, const Comb& comb
   }
   if (starts > 1) {
     const double gap_ms = span_ms / static_cast<double>(starts - 1);
-    figures.push_back({"mean gap", number_text(gap_ms, 2), "ms"});
+    figures.push_back({"gap, mean", number_text(gap_ms, 2), "ms"});
   }
-  figures.push_back({"the wire alone", number_text(comb.wire_ms, 2), "ms"});
+  figures.push_back({"wire, whole strum", number_text(comb.wire_ms, 2), "ms"});
   return figures;
 }
 
-enum class Sample : std::uint8_t { mark, wire, ghost };
+enum class Sample : std::uint8_t { mark, wire, even, ghost };
 
 struct LegendLine {
   Sample sample;
@@ -61,6 +61,7 @@ std::vector<LegendLine> legend_of(const Comb& comb, const engine::StrokeNow* gho
       lines.push_back({Sample::mark, Mark::neighbour, row_name(comb, row) + " out of order"});
   }
   if (comb.timed && comb.rows.size() > 1) lines.push_back({Sample::wire, {}, "soonest by wire"});
+  if (comb.timed && comb.rows.size() > 1) lines.push_back({Sample::even, {}, "an even hand"});
   if (ghost != nullptr) {
     lines.push_back({Sample::ghost, {}, "ghost of " + time_text(ghost->start_ns)});
   }
@@ -79,7 +80,7 @@ float draw_figures(Canvas& canvas, const Box& side, const std::vector<Figure>& f
     if (y + 24.0F > side.bottom()) break;
     if (y > side.y + 14.0F && y + figure_step + legend > side.bottom() + 8.0F) break;
     canvas.text({side.x, y}, figure.name, label(canvas));
-    draw_figure(canvas, {side.x + 104.0F, y + 18.0F}, figure.number, figure.unit,
+    draw_figure(canvas, {side.x + 104.0F, y + 20.0F}, figure.number, figure.unit,
                 strong_lead(canvas));
     y += figure_step;
   }
@@ -92,6 +93,8 @@ void draw_sample(Canvas& canvas, const LegendLine& line, Point at) {
       return draw_mark(canvas, line.mark, {at.x + 6.0F, at.y}, 5.5F);
     case Sample::wire:
       return canvas.dashes(at, {at.x + 13.0F, at.y}, canvas.palette().info, 4.0F, 2.5F, 1.6F);
+    case Sample::even:
+      return canvas.dashes(at, {at.x + 16.0F, at.y}, canvas.palette().ink2, 1.5F, 4.5F, 1.4F);
     case Sample::ghost:
       return canvas.ring({at.x + 6.0F, at.y}, ghost_radius, canvas.palette().alien, ghost_line);
   }
