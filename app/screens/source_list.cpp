@@ -25,13 +25,34 @@ bool draw_choice(Canvas& canvas, const Box& row, std::string_view id, Mark mark,
   return canvas.target(id, row);
 }
 
+/// What is to be said above the list; empty: nothing.
+const char* words_for(std::span<const SourceChoice> choices) {
+  if (choices.empty()) {
+    return "No MIDI port or serial line is there. Plug the controller in; `strumwright ports` "
+           "tells "
+           "which service is missing and how to start it.";
+  }
+  const bool ports = std::any_of(choices.begin(), choices.end(), [](const SourceChoice& choice) {
+    return choice.id.starts_with("port:");
+  });
+  return ports
+             ? ""
+             : "No MIDI port is there: `strumwright ports` tells which service is missing and how "
+               "to start it.";
+}
+
 }  // namespace
 
 SourceListAnswer draw_source_list(Canvas& canvas, const Box& window,
                                   std::span<const SourceChoice> choices) {
   SourceListAnswer answer;
   const float width = std::min(window.w - 24.0F, 520.0F);
-  const float head = panel_head_height + (choices.empty() ? 44.0F : 0.0F);
+  const std::string_view words = words_for(choices);
+  const auto style = with_colour(plain(canvas), canvas.palette().ink2);
+  const float words_width = width - 2.0F * theme::padding;
+  const int lines = std::min(3, canvas.line_count(words_width, words, style));
+  const float head =
+      panel_head_height + (words.empty() ? 0.0F : 10.0F + 19.0F * static_cast<float>(lines));
   const float room = window.h - 24.0F - head - row_height - 12.0F;
   const auto shown =
       std::min(choices.size(), static_cast<std::size_t>(std::max(0.0F, room / row_height)));
@@ -41,10 +62,8 @@ SourceListAnswer draw_source_list(Canvas& canvas, const Box& window,
   canvas.fill(window, theme::faded(canvas.palette().bench, 0.72));
   canvas.outline(card.inset(-1.0F), canvas.palette().edge, 1.0F, theme::radius);
   draw_panel(canvas, card, {"Sources", {}, "Esc closes"});
-  if (choices.empty()) {
-    canvas.paragraph({card.x + theme::padding, card.y + 50.0F}, width - 2.0F * theme::padding,
-                     "No MIDI port or serial line is there. Plug the controller in.",
-                     with_colour(plain(canvas), canvas.palette().ink2), 2);
+  if (!words.empty()) {
+    canvas.paragraph({card.x + theme::padding, card.y + 50.0F}, words_width, words, style, lines);
   }
   Box row{card.x + 8.0F, card.y + head, width - 16.0F, row_height};
   for (std::size_t i = 0; i < shown; ++i, row.y += row_height) {
