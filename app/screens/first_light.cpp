@@ -83,6 +83,16 @@ Explanation from_rule(Rule rule) {
   return {text.title, {text.causes.begin(), text.causes.end()}, text.next};
 }
 
+/// Nothing comes through a MIDI port: another program is nearer than pins and cables.
+Explanation silent_port() {
+  auto why = from_rule(Rule::wire_silent);
+  why.causes.insert(why.causes.begin(),
+                    "the other program does not send, or is not connected here");
+  why.next = "Connect the sender's output to this port and have it send a note. " +
+             std::string("From hardware: ") + why.next;
+  return why;
+}
+
 Mark mark_of(const Lamp& lamp) {
   switch (lamp.state) {
     case LampState::lit:
@@ -221,7 +231,7 @@ Explanation explain_first_dark(const Snapshot& snapshot, const std::array<Lamp, 
               {"nothing is plugged in yet", "nothing was chosen yet"},
               "Plug the controller in and choose it, or let the simulated Heron play."};
     case 1:
-      return from_rule(Rule::wire_silent);
+      return snapshot.now.raw ? from_rule(Rule::wire_silent) : silent_port();
     case 2:
       return from_rule(Rule::wire_wrong_rate);
     case 3:

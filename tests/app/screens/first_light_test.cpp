@@ -71,3 +71,16 @@ TEST_CASE("a rate is implausible by its finding, or beyond what a raw line carri
   now.finding_count = 1;
   CHECK(states(session) == "llww-");
 }
+
+TEST_CASE("at a silent MIDI port the other program comes before pins and cables") {
+  auto session = silent_session();
+  auto& now = *session.now;
+  now.link = engine::Link::linked;
+  const auto first_cause = [&] {
+    return explain_first_dark(session.snapshot(), lamps_of(session.snapshot())).causes.at(0);
+  };
+  now.raw = false;
+  CHECK(first_cause().find("other program") != std::string::npos);
+  now.raw = true;
+  CHECK(first_cause() == diagnosis::text_of(diagnosis::Rule::wire_silent).causes[0]);
+}
