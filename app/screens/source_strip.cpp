@@ -162,7 +162,8 @@ void draw_timing(Canvas& canvas, const Columns& at, const Box& box, const engine
   if (at.timing == 0.0F) return;
   draw_plate(canvas, {at.timing - 8.0F, box.y + 6.0F, 104.0F, box.h - 12.0F});
   divider(canvas, box, at.timing - cell_gap, now);
-  canvas.text({at.timing, at.first}, "Timing", label(canvas));
+  const bool each = now.grade == wire::Grade::byte || now.grade == wire::Grade::message;
+  canvas.text({at.timing, at.first}, each ? "Timing of each" : "Timing", label(canvas));
   const float used = canvas.text({at.timing, at.second}, wire::to_text(now.grade), strong(canvas));
   const float room = at.load - cell_gap - at.timing - used - 8.0F;
   canvas.first_fit({at.timing + used + 6.0F, at.second}, room, {resolution_words(now)},
@@ -207,7 +208,7 @@ void draw_load(Canvas& canvas, const Columns& at, const Box& box, const engine::
   if (at.bar == 0.0F) return;
   const Box bar{at.load + width - at.bar, at.second - 9.0F, at.bar, 9.0F};
   draw_load_bar(canvas, bar, now);
-  canvas.text({bar.x + bar.w * 0.9F, at.first}, "90", label(canvas), Align::centre);
+  canvas.text({bar.right(), at.first}, "90 % limit", label(canvas), Align::right);
 }
 
 /// How much Keep would keep: seconds, from a minute on whole minutes.
