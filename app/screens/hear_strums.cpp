@@ -21,22 +21,27 @@ Heading heading_of(const engine::StrokeNow& stroke) {
   return text == "up" ? Heading::up : text == "down" ? Heading::down : Heading::mixed;
 }
 
-/// Chord, arrow, time; what does not fit goes from the right.
+/// Chord, arrow, direction, time; the direction in words goes first where there is little room.
 void draw_strum_head(Canvas& canvas, const Box& cell, const engine::StrokeNow& stroke) {
   auto name = chord_text(stroke.chord);
   if (name.empty()) name = "–";
   const float baseline = cell.y + 14.0F;
-  const auto fitted = canvas.shortened(name, strong_lead(canvas), cell.w - 26.0F);
-  float x = cell.x + canvas.text({cell.x, baseline}, fitted, strong_lead(canvas)) + 12.0F;
+  const auto time = time_text(stroke.start_ns);
+  // All cells show their time, or none; a long name gives way to it.
+  const float kept = cell.w < 150.0F ? 0.0F : canvas.width(time, label(canvas)) + 10.0F;
+  const float right = cell.right() - kept;
+  const float room = right - cell.x - 26.0F;
+  const bool large = canvas.width(name, strong_lead(canvas)) <= room;
+  const auto style = large ? strong_lead(canvas) : strong(canvas);
+  float x = cell.x + canvas.text({cell.x, baseline}, canvas.shortened(name, style, room), style);
+  if (kept > 0.0F) {
+    canvas.text({cell.right(), baseline - 1.0F}, time, label(canvas), Align::right);
+  }
   if (stroke.wire_limited) return;
+  x += 12.0F;
   draw_heading(canvas, heading_of(stroke), {x, baseline - 6.0F}, canvas.palette().ink2);
   x += 11.0F;
-  const float used = canvas.first_fit({x, baseline - 1.0F}, cell.right() - x,
-                                      {direction_text(stroke)}, second(canvas));
-  if (cell.w < 150.0F) return;  // all cells show their time, or none
-  x += used + 10.0F;
-  canvas.first_fit({cell.right(), baseline - 1.0F}, cell.right() - x, {time_text(stroke.start_ns)},
-                   label(canvas), Align::right);
+  canvas.first_fit({x, baseline - 1.0F}, right - x, {direction_text(stroke)}, second(canvas));
 }
 
 void draw_figures(Canvas& canvas, const Box& cell, float baseline,
