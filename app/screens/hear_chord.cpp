@@ -52,6 +52,7 @@ void draw_before(Canvas& canvas, const Box& row, const ChordShown& shown) {
   float x = row.x + canvas.text({row.x, baseline}, "before", label(canvas)) + 12.0F;
   const auto name = chord_text(shown.before);
   x += canvas.text({x, baseline + 1.0F}, name.empty() ? "–" : name, strong_lead(canvas)) + 24.0F;
+  if (name.empty()) return;
   canvas.first_fit(
       {x, baseline}, row.right() - x,
       {"changed at " + time_text(shown.since_ns), "until " + time_text(shown.since_ns)},
