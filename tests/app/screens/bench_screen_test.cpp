@@ -116,6 +116,30 @@ TEST_CASE("every state of the link, the grade and the moment has a layout") {
   }
 }
 
+TEST_CASE("an older strum with a ghost under it has a layout, and so has a file") {
+  for (const auto& size : sizes) {
+    INFO(described(size));
+    Headless bench(size.width, size.height, static_cast<float>(size.percent) / 100.0F);
+    for (const bool file : {false, true}) {
+      auto session = busy_session();
+      session.now->from_file = file;
+      const auto strokes = session.history->strokes.view();
+      REQUIRE(strokes.end() > strokes.first() + 1);
+      for (int page = 0; page < 4; ++page) {
+        ViewState view;
+        view.epoch = 1;
+        view.page = page;
+        view.hear.chosen = strokes[strokes.first()].serial;
+        view.hear.ghost = strokes[strokes.first() + 1];
+        view.findings.mark = {session.now->t_ns, 0.0};
+        check_frame(bench, session.snapshot(), view);
+        if (page == 0) CHECK(has_text(bench.drawn, "; End follows"));
+        if (bench.input.window.w >= 700.0F) break;
+      }
+    }
+  }
+}
+
 TEST_CASE("the cards of keys and sources fit and take all clicks while they are open") {
   for (const auto& size : sizes) {
     INFO(described(size));

@@ -3,7 +3,10 @@
 
 #include <vector>
 
+#include "tests/app/screens/headless_support.h"
 #include <doctest/doctest.h>
+
+#include "core/harmony/chord_kind.h"
 
 using namespace strumwright;
 using namespace strumwright::screens;
@@ -23,5 +26,24 @@ TEST_CASE("the newest strums are in sight, or the older one that was chosen with
     const auto shown = strums_in_sight(strums, c.columns, c.chosen);
     CHECK(shown.front().serial == c.first);
     CHECK(shown.back().serial == c.last);
+  }
+}
+
+TEST_CASE("no chord's name takes the place of the time, where a cell is wide enough for one") {
+  Headless bench(1280, 800, 1.0F);
+  const auto kinds = harmony::chord_kinds().size();
+  for (std::size_t kind = 0; kind < kinds; ++kind) {
+    CAPTURE(kind);
+    engine::StrokeNow stroke;
+    stroke.serial = 1;
+    stroke.start_ns = 83'400'000'000;
+    stroke.tooth_count = 1;
+    stroke.chord.named = true;
+    stroke.chord.best = {1, static_cast<harmony::KindIndex>(kind), 6};
+    bench.frame([&](Canvas& canvas) {
+      draw_strums_panel(canvas, {0, 0, 1100, 150}, std::span(&stroke, 1), 0);
+    });
+    CHECK(has_text(bench.drawn, "01:23.4"));
+    CHECK(layout_faults(bench.drawn, bench.window()) == "");
   }
 }
