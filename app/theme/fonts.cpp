@@ -18,7 +18,8 @@ constexpr float accidental_share = 0.94F;  // ours: the sharp as high as B612's 
 constexpr ImWchar text_ranges[] = {0x20,   0x7E,   0xA0,   0xFF,   0x2013, 0x2014,
                                    0x2018, 0x2019, 0x201C, 0x201D, 0x2026, 0x2026,
                                    0x2212, 0x2212, 0x2264, 0x2265, 0};
-constexpr ImWchar ascii_ranges[] = {0x20, 0x7E, 0};
+// With the dash for "none" and the ellipsis of a shortened text.
+constexpr ImWchar ascii_ranges[] = {0x20, 0x7E, 0x2013, 0x2013, 0x2026, 0x2026, 0};
 // The letters that chord names are made of ("C#m7b5", "Gsus4", "Adim", "Eaug"): at 250 % the whole
 // alphabet of the large sizes would not fit an atlas of 4096.
 constexpr ImWchar chord_ranges[] = {'#', '9', 'A', 'G', 'a', 'u', 0};

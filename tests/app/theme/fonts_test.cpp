@@ -51,6 +51,16 @@ TEST_CASE("the large sizes have every letter of a chord name") {
   }
 }
 
+TEST_CASE("figures and bytes have the dash for none and the ellipsis of a shortened text") {
+  ImFontAtlas atlas;
+  const auto fonts = Fonts::build(atlas, 1.0F);
+  for (const auto* font : {fonts.find(Face::bold, figure_size), fonts.find(Face::mono, label_size),
+                           fonts.find(Face::mono, text_size)}) {
+    CHECK(font->FindGlyphNoFallback(0x2013) != nullptr);
+    CHECK(font->FindGlyphNoFallback(0x2026) != nullptr);
+  }
+}
+
 TEST_CASE("the outlines fill their glyphs") {
   ImFontAtlas atlas;
   const auto fonts = Fonts::build(atlas, 1.0F);
