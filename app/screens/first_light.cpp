@@ -88,8 +88,7 @@ Explanation silent_port() {
   auto why = from_rule(Rule::wire_silent);
   why.causes.insert(why.causes.begin(),
                     "the other program does not send, or is not connected here");
-  why.next = "Connect the sender's output to this port and have it send a note. " +
-             std::string("From hardware: ") + why.next;
+  why.next = "Connect the sender's output to this port and have it send a note. " + why.next;
   return why;
 }
 

@@ -99,9 +99,9 @@ std::span<const engine::StrokeNow> strums_in_sight(std::span<const engine::Strok
 std::optional<std::uint64_t> draw_strums_panel(Canvas& canvas, const Box& box,
                                                std::span<const engine::StrokeNow> strums,
                                                std::uint64_t chosen) {
-  const Box inside =
-      draw_panel(canvas, box,
-                 {"Last strums", {}, "Left and Right step through, Enter lays one under the next"});
+  const char* keys =
+      strums.empty() ? "" : "Left and Right step through, Enter lays one under the next";
+  const Box inside = draw_panel(canvas, box, {"Last strums", {}, keys});
   const auto columns = strums_for(box.w);
   const auto newest = strums.empty() ? 0 : strums.back().serial;
   strums = strums_in_sight(strums, columns, chosen);
