@@ -66,7 +66,7 @@ void WireJudge::push(std::span<const midi::Event> events, std::int64_t decided_n
       finding.amount = event.data1();
     }
     if (*rule == Rule::wire_cut_short) {
-      finding.amount += event.data2() * 256;
+      finding.amount += std::int64_t{event.data2()} * 256;
       if (midi::is_channel_status(event.data1())) {
         finding.channel = static_cast<std::uint8_t>((event.data1() & 15U) + 1U);
       }
