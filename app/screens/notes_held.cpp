@@ -76,8 +76,13 @@ void draw_rest(Canvas& canvas, const Box& inside, float baseline, const HeldList
   canvas.first_fit({left, baseline}, inside.right() - left, {text}, second(canvas));
 }
 
-/// The button at the foot; returns where it begins.
-float draw_release(Canvas& canvas, const Box& inside, bool& chosen) {
+/// The button at the foot, or why there is none; returns where it begins.
+float draw_release(Canvas& canvas, const Box& inside, bool can_release, bool& chosen) {
+  if (!can_release) {
+    canvas.first_fit({inside.x, inside.bottom() + 1.0F}, inside.w,
+                     {"no output is open to release them on", "no output is open"}, second(canvas));
+    return inside.bottom() - hint_height;
+  }
   const bool hint = inside.h >= 150.0F;
   const float foot = inside.bottom() + 2.0F - (hint ? hint_height : 0.0F);
   const Box button{inside.x, foot - theme::button_height, inside.w, theme::button_height};
@@ -96,6 +101,7 @@ HeldList held_list(const Snapshot& snapshot, const Moment& moment, const Finding
   HeldList list;
   list.at_ns = moment.at(snapshot);
   list.pinned = moment.pinned();
+  list.can_release = snapshot.can_release;
   auto bars = bars_at(snapshot, book, at_moment, list.at_ns);
   list.channels = std::any_of(bars.begin(), bars.end(), [&](const NoteBar& bar) {
     return bar.channel != bars.front().channel;
@@ -117,7 +123,7 @@ bool draw_held_panel(Canvas& canvas, const Box& box, const HeldList& held) {
   const auto heading = held.pinned ? "Held at " + time_text(held.at_ns) : std::string("Held now");
   const Box inside = draw_panel(canvas, box, {heading, {}, total});
   bool chosen = false;
-  const float foot = draw_release(canvas, inside, chosen);
+  const float foot = draw_release(canvas, inside, held.can_release, chosen);
   const float room = foot - inside.y - second_line - 10.0F;
   if (room < 0.0F) return chosen;
   float baseline = inside.y + 14.0F;

@@ -19,6 +19,7 @@ struct HeldList {
   std::uint64_t others = 0;    ///< the rest
   std::int64_t at_ns = 0;
   bool pinned = false;
+  bool can_release = false;
   bool channels = false;  ///< more than one channel is in use
 };
 [[nodiscard]] HeldList held_list(const Snapshot& snapshot, const Moment& moment,

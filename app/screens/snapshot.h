@@ -24,6 +24,7 @@ struct Snapshot {
   std::int64_t clock_ns = 0;       ///< the session's clock at this frame, for what moves
   bool running = false;            ///< a live session, not a file read to its end
   std::span<const SourceChoice> sources = {};  ///< that could be opened
+  bool can_release = false;                    ///< an output is open that notes can be ended on
 
   /// Whether there is something to keep, record or mark: a file is read only.
   [[nodiscard]] bool can_record() const { return running && !now.from_file; }

@@ -239,8 +239,9 @@ void OpenWindow::build_frame() {
   view_.seconds = built_s_;
   drawn_.clear();
   if (view_.sources && actions_.list_sources) sources_ = actions_.list_sources();
-  const screens::Snapshot snapshot{bench_->now(), bench_->history(), bench_->clock_ns(),
-                                   bench_->running(), sources_};
+  const screens::Snapshot snapshot{bench_->now(),      bench_->history(),
+                                   bench_->clock_ns(), bench_->running(),
+                                   sources_,           static_cast<bool>(actions_.release_all)};
   ImGui::NewFrame();
   screens::Canvas canvas(*ImGui::GetBackgroundDrawList(), theme_, input, drawn_);
   auto intents = screens::draw_bench(canvas, snapshot, view_);

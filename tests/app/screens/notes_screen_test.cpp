@@ -116,6 +116,14 @@ TEST_CASE("W goes to the bytes of the finding, C copies it, E explains it in pla
   CHECK(notes.view.moment.pinned_ns == notes.session.now->findings[0].t_ns);
 }
 
+TEST_CASE("without an output there is no button that could do nothing") {
+  Notes notes;
+  notes.session.can_release = false;
+  notes.draw();
+  CHECK(find_target(notes.bench.drawn, "release-all") == nullptr);
+  CHECK(has_text(notes.bench.drawn, "no output is open to release them on"));
+}
+
 TEST_CASE("Release all asks for it, a click into the lanes freezes that time") {
   Notes notes;
   CHECK(notes.click("release-all").release_all);

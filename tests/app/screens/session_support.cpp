@@ -43,7 +43,11 @@ FilledSession::FilledSession() {
   now->t_ns = 84'600 * ms;
 }
 
-Snapshot FilledSession::snapshot() const { return {*now, *history, now->t_ns, true}; }
+Snapshot FilledSession::snapshot() const {
+  Snapshot snapshot{*now, *history, now->t_ns, true};
+  snapshot.can_release = can_release;
+  return snapshot;
+}
 
 void FilledSession::add_strum(std::uint8_t lowest, int count, std::int64_t gap_ns, bool up,
                               bool faulty) {

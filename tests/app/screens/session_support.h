@@ -17,6 +17,7 @@ namespace strumwright::screens {
 class FilledSession {
  public:
   FilledSession();
+  bool can_release = true;  ///< an output is open
   [[nodiscard]] Snapshot snapshot() const;
 
   /// Adds a final strum of `count` notes a third apart from `lowest`, `gap_ns` between them.
