@@ -20,7 +20,7 @@ constexpr KeyText key_texts[] = {
     {"R", "record, stop recording"},
     {"M", "set a mark at this moment"},
     {"S", "sources: what could be connected"},
-    {"Esc", "close a card; release all notes where an output is open"},
+    {"Esc", "close a card, release notes"},
     {"F", "far view, to read at 3 m"},
     {"Left  Right", "step through strums, findings of a kind"},
     {"Up  Down", "in Notes: step through findings"},
