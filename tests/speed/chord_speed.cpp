@@ -3,9 +3,12 @@
 // text against a chord detector of the node world (chord_peer.cjs, run beside this).
 #include <array>
 #include <cstdint>
+#include <cstdio>
+#include <cstdlib>
 #include <random>
 #include <vector>
 
+#include "tests/speed/ratio_table.h"
 #include <benchmark/benchmark.h>
 
 #include "core/harmony/chord_kind.h"
@@ -89,8 +92,28 @@ void name_as_text(benchmark::State& state) {
 
 }  // namespace
 
-BENCHMARK(floor_of_naming)->Name("chord/floor");
-BENCHMARK_CAPTURE(name_as_ids, chords, chord_strums())->Name("chord/ids");
+BENCHMARK(floor_of_naming)->Name("chord/floor")->Repetitions(9);
+BENCHMARK_CAPTURE(name_as_ids, chords, chord_strums())->Name("chord/ids")->Repetitions(9);
 BENCHMARK_CAPTURE(name_as_ids, random, random_strums())->Name("chord/ids-random-notes");
-BENCHMARK(name_as_text)->Name("chord/text");
-BENCHMARK_MAIN();
+BENCHMARK(name_as_text)->Name("chord/text")->Repetitions(9);
+
+/// STRUMWRIGHT_CHORD_PEER_NS, which tests/speed/run takes from chord_peer.cjs: the node peer's time
+/// for a name in the same run.
+int main(int argc, char** argv) {
+  benchmark::Initialize(&argc, argv);
+  strumwright::speed::RatioTable table;
+  benchmark::RunSpecifiedBenchmarks(&table);
+  benchmark::Shutdown();
+  using strumwright::speed::print_ratio;
+  const double over_floor = table.median_of("chord/ids") / table.median_of("chord/floor");
+  print_ratio("chord as ids: time over the mask-and-table floor", over_floor, "<=", 2.5,
+              over_floor <= 2.5);
+  const char* peer_ns = std::getenv("STRUMWRIGHT_CHORD_PEER_NS");
+  if (peer_ns == nullptr || std::atof(peer_ns) <= 0) {
+    std::puts("chord as text: the node peer is not there, no ratio");
+    return 0;
+  }
+  const double times = std::atof(peer_ns) / table.median_of("chord/text");
+  print_ratio("chord as text: times the node peer", times, ">=", 100, times >= 100);
+  return 0;
+}
