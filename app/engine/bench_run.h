@@ -50,7 +50,7 @@ struct Command {
 /// What both kinds of session share.
 struct RunSetup {
   std::uint64_t epoch = 1;
-  std::uint64_t version = 0;  ///< publications before this session
+  std::uint64_t version = 0;  ///< publications of the sessions before
   std::string name;           ///< of the source, for people
   std::string detail;
   Listener* listener = nullptr;

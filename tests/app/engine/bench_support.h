@@ -83,7 +83,7 @@ class TestFolder {
 
 /// All that a pipeline says, as lines that can be compared: each list of a document by itself,
 /// since only the order within one is promised; findings in the order of documents.
-class Transcript : public pipeline::Sink {
+class Account : public pipeline::Sink {
  public:
   void stroke(const pipeline::JudgedStroke& judged) override {
     strokes_.push_back("stroke " + std::to_string(judged.src) + " " +

@@ -36,21 +36,21 @@ struct Rig {
   Bench bench;
 };
 
-/// The same as `Transcript`, taken from a session.
-class LiveTranscript : public Listener {
+/// The same as `Account`, taken from a session.
+class LiveAccount : public Listener {
  public:
-  void stroke(const pipeline::JudgedStroke& judged) override { transcript.stroke(judged); }
-  void chord(const pipeline::ChordChange& change) override { transcript.chord(change); }
-  void finding(const diagnosis::Finding& finding) override { transcript.finding(finding); }
-  void note(std::uint16_t src, const notes::NoteFact& fact) override { transcript.note(src, fact); }
-  Transcript transcript;
+  void stroke(const pipeline::JudgedStroke& judged) override { account.stroke(judged); }
+  void chord(const pipeline::ChordChange& change) override { account.chord(change); }
+  void finding(const diagnosis::Finding& finding) override { account.finding(finding); }
+  void note(std::uint16_t src, const notes::NoteFact& fact) override { account.note(src, fact); }
+  Account account;
 };
 
 std::vector<std::string> replay(const std::filesystem::path& file) {
   auto recording = open_recording_file(file, session::InputKind::capture);
   REQUIRE(recording);
-  Transcript transcript;
-  pipeline::Pipeline pipeline(recording->reader->header().sources, {}, transcript);
+  Account account;
+  pipeline::Pipeline pipeline(recording->reader->header().sources, {}, account);
   for (;;) {
     auto entry = recording->reader->next();
     REQUIRE(entry);
@@ -58,7 +58,7 @@ std::vector<std::string> replay(const std::filesystem::path& file) {
     pipeline.push(**entry);
   }
   pipeline.finish();
-  return transcript.in_order();
+  return account.in_order();
 }
 
 /// Chunks of any length of notes on, notes off and noise, at random times, some stamped early.
@@ -108,14 +108,14 @@ TEST_CASE("what was recorded gives the same notes, strokes, chords and findings 
       CAPTURE(sources);
       CAPTURE(seed);
       TestFolder folder;
-      LiveTranscript live;
+      LiveAccount live;
       Rig rig({}, sources);
       rig.session.record_to = folder.path() / "live.jsonl";
       rig.session.listener = &live;
       rig.start();
       play_wildly(rig.fakes, seed, 120);
       rig.bench.stop();
-      const auto recorded = live.transcript.in_order();
+      const auto recorded = live.account.in_order();
       CHECK(recorded.size() > 100);
       const auto lines = replay(folder.path() / "live.jsonl");
       CHECK(lines.size() == recorded.size());
@@ -282,7 +282,7 @@ TEST_CASE("a recording that cannot be made is an error before anything starts") 
 
 TEST_CASE("settings that are not the usual ones are in the recording from its start") {
   TestFolder folder;
-  LiveTranscript live;
+  LiveAccount live;
   Rig rig;
   rig.session.settings.strum_gap_ms = 30.0;
   rig.session.record_to = folder.path() / "gap.jsonl";
@@ -294,5 +294,5 @@ TEST_CASE("settings that are not the usual ones are in the recording from its st
   }
   rig.bench.stop();
   CHECK(rig.bench.history().strokes.end() > 2);
-  CHECK(replay(folder.path() / "gap.jsonl") == live.transcript.in_order());
+  CHECK(replay(folder.path() / "gap.jsonl") == live.account.in_order());
 }
