@@ -4,12 +4,14 @@
 
 #include "app/commands/rows.h"
 #include "core/diagnosis/rule.h"
+#include "core/diagnosis/symptoms.h"
 
 namespace strumwright::commands {
 namespace {
 
 struct Options {
   std::string rule;  // empty: all
+  bool symptoms = false;
 };
 
 const char* needs_text(diagnosis::Needs needs) {
@@ -52,7 +54,19 @@ Exit list_rules(std::ostream& out) {
   return Exit::fine;
 }
 
+/// From what a maker complains of to the findings that answer it.
+Exit list_symptoms(std::ostream& out) {
+  for (const auto& symptom : diagnosis::symptoms()) {
+    out << symptom.complaint << '\n';
+    for (const auto rule : symptom.rules) out << "  " << diagnosis::text_of(rule).name << '\n';
+    if (symptom.limit != nullptr) out << "  " << symptom.limit << '\n';
+  }
+  out << "\n`strumwright explain RULE` says what each means and what to do.\n";
+  return Exit::fine;
+}
+
 Exit run(const Options& options, Streams& io) {
+  if (options.symptoms) return list_symptoms(io.out);
   if (options.rule.empty()) return list_rules(io.out);
   const auto* rule = diagnosis::find_rule(options.rule);
   if (rule == nullptr) {
@@ -69,8 +83,12 @@ Command explain_command() {
   return command<Options>("explain", "What a finding means, likely causes, what to do",
                           "Examples:\n"
                           "  strumwright explain               every rule, a line each\n"
-                          "  strumwright explain note.stuck    one rule in full",
-                          {parameter("RULE", &Options::rule, "for instance note.stuck")}, run);
+                          "  strumwright explain note.stuck    one rule in full\n"
+                          "  strumwright explain --symptoms    from what goes wrong to the rules",
+                          {parameter("RULE", &Options::rule, "for instance note.stuck"),
+                           parameter("--symptoms", &Options::symptoms,
+                                     "what makers complain of, and which findings answer it")},
+                          run);
 }
 
 }  // namespace strumwright::commands

@@ -3,6 +3,7 @@
 #include <doctest/doctest.h>
 
 #include "core/diagnosis/rule.h"
+#include "core/diagnosis/symptoms.h"
 
 using namespace strumwright::test;
 namespace diagnosis = strumwright::diagnosis;
@@ -20,6 +21,14 @@ TEST_CASE("explain lists every rule of the catalogue, and each in full") {
     CHECK(one.out.find(rule.meaning) != std::string::npos);
     CHECK(one.out.find(rule.next) != std::string::npos);
     for (const char* cause : rule.causes) CHECK(one.out.find(cause) != std::string::npos);
+  }
+}
+
+TEST_CASE("explain leads from every complaint to rules or to why it cannot be seen") {
+  const auto list = run({"explain", "--symptoms"});
+  CHECK(list.exit == Exit::fine);
+  for (const auto& symptom : diagnosis::symptoms()) {
+    CHECK(list.out.find(std::string(symptom.complaint) + "\n  ") != std::string::npos);
   }
 }
 
