@@ -27,7 +27,17 @@ std::optional<Finding> SuspectStatus::push(const midi::Event& message,
   const auto& onsets = open ? open->onsets : newest_;
   const auto any = std::any_of(onsets.begin(), onsets.end(),
                                [&](const auto& onset) { return fits(message, onset); });
-  if (!any) return std::nullopt;
+  return any ? std::optional(make(message)) : std::nullopt;
+}
+
+std::optional<Finding> SuspectStatus::push(const midi::Event& message,
+                                           const notes::Ledger& ledger) const {
+  const notes::NoteKey key{{static_cast<std::uint8_t>(message.code() & 15U)}, message.data1()};
+  const bool releases = message.data2() == 0 && may_be_note(message) && ledger.is_down(key);
+  return releases ? std::optional(make(message)) : std::nullopt;
+}
+
+Finding SuspectStatus::make(const midi::Event& message) const {
   Finding finding;
   finding.rule = Rule::wire_suspect_status;
   finding.severity = text_of(finding.rule).severity;

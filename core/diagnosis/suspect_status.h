@@ -7,6 +7,7 @@
 
 #include "core/diagnosis/finding.h"
 #include "core/midi/event.h"
+#include "core/notes/ledger.h"
 #include "core/strum/strum_tracker.h"
 
 namespace strumwright::diagnosis {
@@ -28,7 +29,13 @@ class SuspectStatus {
   [[nodiscard]] std::optional<Finding> push(const midi::Event& message,
                                             const strum::StrumTracker& strums) const;
 
+  /// The same where there are no times, and so no strokes: a value of 0 for a note that is down.
+  [[nodiscard]] std::optional<Finding> push(const midi::Event& message,
+                                            const notes::Ledger& ledger) const;
+
  private:
+  [[nodiscard]] Finding make(const midi::Event& message) const;
+
   std::uint16_t src_;
   std::vector<strum::Onset> newest_;
 };

@@ -33,8 +33,8 @@ bool needs_some_times(diagnosis::Rule rule) {
     case Rule::note_burst_short:
     case Rule::chord_unknown:
     case Rule::wire_backlog:
+    case Rule::wire_silent:
     case Rule::wire_status_age:
-    case Rule::wire_suspect_status:
     case Rule::control_flood:
       return true;
     default:

@@ -271,7 +271,9 @@ void SourceChain::control(const midi::Event& event) {
 
 void SourceChain::watch_controls(const midi::Event& event) {
   if (info_.raw) {
-    if (auto finding = suspect_status_.push(event, strums_)) findings_.push_back(*finding);
+    auto finding = grade_.grade() == wire::Grade::none ? suspect_status_.push(event, ledger_)
+                                                       : suspect_status_.push(event, strums_);
+    if (finding) findings_.push_back(*finding);
   }
   if (grade_.grade() == wire::Grade::none) return;
   if (auto finding = control_watch_.push(event)) findings_.push_back(*finding);
@@ -455,7 +457,8 @@ void SourceChain::finish(std::int64_t t_ns) {
   if (count > 0) sink_->events(src_, events);
   wire_judge_.push(events, t_ns, true, findings_);
   count_anomalies(events);
-  if (parser_.counts().bytes == 0) {
+  // An empty dump says nothing of how long somebody listened.
+  if (parser_.counts().bytes == 0 && grade_.grade() != wire::Grade::none) {
     auto finding = make(diagnosis::Rule::wire_silent, 0);
     finding.decided_ns = t_ns;
     finding.at_end = true;

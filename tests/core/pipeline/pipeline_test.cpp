@@ -168,6 +168,7 @@ TEST_CASE("what the end of the input settles carries its time") {
         "note.stuck error 0 50000000\nwire.cut-short warning 960000 50000000");
   CHECK(findings({raw_source()}, {other(Entry::Kind::end, 50 * ms)}) ==
         "wire.silent info 0 50000000");
+  CHECK(findings({raw_source(Grade::none)}, {}).empty());
 }
 
 TEST_CASE("a source that falls to batched is judged on time up to the fall only") {
@@ -195,6 +196,17 @@ TEST_CASE("load counts the bytes of 100 ms and is null where times cannot be tru
   const auto untimed = audit({raw_source(Grade::none)}, session);
   CHECK(untimed.find("\"load_mean\":null,\"load_peak\":null,") != std::string::npos);
   CHECK(untimed.find("\"strums\":null,\"loose_onsets\":null,\"chords\":[]") != std::string::npos);
+}
+
+TEST_CASE("a note status lost behind a control change is suspected, with times and without") {
+  const std::vector<std::uint8_t> lost{0x90, 60, 80, 0xB0, 7, 100, 60, 0, 0x90, 60, 0};
+  const std::vector<std::uint8_t> other{0x90, 60, 80, 0xB0, 7, 100, 61, 0, 0x90, 60, 0};
+  for (const auto grade : {Grade::byte, Grade::none}) {
+    CAPTURE(static_cast<int>(grade));
+    const auto found = findings({raw_source(grade)}, {chunk(0, lost)});
+    CHECK(found.find("wire.suspect-status info 1920000 1920000") != std::string::npos);
+    CHECK(findings({raw_source(grade)}, {chunk(0, other)}).empty());
+  }
 }
 
 TEST_CASE("input lost raises one finding and excuses what follows until a status") {
