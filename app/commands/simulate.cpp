@@ -1,4 +1,5 @@
 // app/commands/simulate.cpp
+#include <algorithm>
 #include <charconv>
 #include <ostream>
 
@@ -28,6 +29,8 @@ struct Options {
   std::string truth;
   std::string output;
   std::string port;
+  std::string own_port;
+  std::string raw;
 };
 
 constexpr double default_seconds = 60.0;
@@ -159,9 +162,19 @@ Result<Done> write_file(Simulator& simulator, session::InputKind kind, const std
   return done ? (*file)->close() : done;
 }
 
-/// Plays to a port in real time; releases what it started, however it ends.
-Exit play(Simulator& simulator, const std::string& port, Streams& io) {
-  auto output = io::open_output(port);
+bool to_output(const Options& options) {
+  return !options.port.empty() || !options.own_port.empty() || !options.raw.empty();
+}
+
+io::OpenedOutput open_asked(const Options& options) {
+  if (!options.port.empty()) return io::open_output(options.port);
+  if (!options.own_port.empty()) return io::open_virtual_output(options.own_port);
+  return io::open_raw_output(options.raw);
+}
+
+/// Plays to an output in real time; releases what it started, however it ends.
+Exit play(Simulator& simulator, const Options& options, Streams& io) {
+  auto output = open_asked(options);
   if (!output) return fail(io.err, output.error(), Exit::device);
   io::Sender sender(std::move(*output));
   constexpr std::int64_t ahead_ns = 50'000'000;
@@ -177,14 +190,16 @@ Exit play(Simulator& simulator, const std::string& port, Streams& io) {
   if (io.stop_asked()) sender.release_all();
   sender.drain();
   const auto error = sender.take_error();
-  if (!error.empty())
-    return fail(io.err, {error, port, "`strumwright ports` lists what there is"}, Exit::device);
-  return Exit::fine;
+  if (error.empty()) return Exit::fine;
+  return fail(io.err, {error, sender.name(), "`strumwright ports` lists what there is"},
+              Exit::device);
 }
 
 std::optional<std::string> complaint(const Options& options) {
-  if (options.output.empty() == options.port.empty()) {
-    return "say where to: -o FILE or --port NAME";
+  const auto given = {!options.output.empty(), !options.port.empty(), !options.own_port.empty(),
+                      !options.raw.empty()};
+  if (std::count(given.begin(), given.end(), true) != 1) {
+    return "say where to, one of -o FILE, --port NAME, --own-port NAME, --raw DEVICE";
   }
   if (options.seed && *options.seed < 0) return "--seed takes a whole number from 0 up";
   if (options.strokes && *options.strokes < 1) return "--strokes takes a whole number from 1 up";
@@ -200,8 +215,8 @@ Exit run(const Options& options, Streams& io) {
   if (!simulation) return fail(io.err, simulation.error(), Exit::usage);
   Simulator simulator(*simulation);
   Exit exit = Exit::fine;
-  if (!options.port.empty()) {
-    exit = play(simulator, options.port, io);
+  if (to_output(options)) {
+    exit = play(simulator, options, io);
   } else {
     const auto kind = session::kind_by_ending(options.output);
     if (kind != session::InputKind::capture && kind != session::InputKind::bin &&
@@ -242,7 +257,11 @@ Command simulate_command() {
        parameter("--running-status", &Options::running_status, "leave out repeated status bytes"),
        parameter("--truth", &Options::truth, "write what was really played to this JSON file"),
        parameter("-o,--output", &Options::output, "the file to write: .jsonl, .bin or .hex"),
-       parameter("--port", &Options::port, "the MIDI output to play to")},
+       parameter("--port", &Options::port, "the MIDI output to play to"),
+       parameter("--own-port", &Options::own_port,
+                 "play from an output of our own by this name, for others to connect to"),
+       parameter("--raw", &Options::raw,
+                 "play to a serial line, a raw MIDI device file, a pseudo-terminal or a FIFO")},
       run);
 }
 

@@ -61,6 +61,20 @@ def check_pair(bench, checks, option):
         check_strum(checks, documents(out), option)
 
 
+def check_simulated_controller(bench, checks):
+    """The simulated Heron on one end of a line, the bench on the other."""
+    with serial_pair(bench) as (ours, theirs):
+        listening = bench.start("listen", "--raw", theirs, "--for", "6", "--json")
+        time.sleep(1.0)
+        code, _, err = bench.run("simulate", "--raw", ours, "--strokes", "4", "--running-status")
+        checks.equal((code, err), (0, ""), "simulate plays to a line")
+        _, out, _ = ended(listening)
+        audit = documents(out)[-1]["document"]
+        checks.equal(len(audit["strums"]), 4, "each stroke arrives as a strum")
+        checks.equal(audit["notes"]["held_at_end"], [], "and every note is released")
+        checks.that(audit["wire"]["running_status"]["used"] > 10, "under running status")
+
+
 def check_fifo(bench, checks):
     fifo = bench.path("fifo")
     os.mkfifo(fifo)
@@ -98,6 +112,7 @@ def main():
     check_missing(bench, checks)
     check_pair(bench, checks, "--serial")
     check_pair(bench, checks, "--raw")
+    check_simulated_controller(bench, checks)
     check_fifo(bench, checks)
     bench.close()
     checks.end()
