@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <string>
 
+#include "tests/app/screens/area_bench.h"
 #include "tests/app/screens/headless_support.h"
 #include "tests/app/screens/session_support.h"
 #include <doctest/doctest.h>
@@ -16,43 +17,9 @@ using namespace strumwright::screens;
 
 namespace {
 
-struct Size {
-  float width, height, scale;
-};
-constexpr Size sizes[] = {{1280, 800, 1.0F}, {900, 600, 1.0F},  {900, 600, 0.8F}, {1280, 800, 2.0F},
-                          {1280, 800, 2.5F}, {900, 600, 2.5F},  {700, 500, 1.0F}, {1280, 500, 1.0F},
-                          {500, 900, 1.0F},  {3840, 2160, 1.0F}};
-
-/// The bench in Wire, with keys and clicks.
-struct Wire {
-  FilledSession session = busy_session();
-  Headless bench;
-  ViewState view;
-
-  explicit Wire(const Size& size = sizes[0]) : bench(size.width, size.height, size.scale) {
-    forget();
-  }
-  /// As if the area had just been opened.
-  void forget() {
-    view = {};
-    view.epoch = 1;
-    view.area = Area::wire;
-  }
-  Intents draw() {
-    Intents intents;
-    bench.frame([&](Canvas& canvas) { intents = draw_bench(canvas, session.snapshot(), view); });
-    bench.input.keys.clear();
-    bench.input.pressed = false;
-    return intents;
-  }
-  Intents click(const char* id) {
-    draw();
-    const auto* target = find_target(bench.drawn, id);
-    REQUIRE_MESSAGE(target != nullptr, id);
-    bench.input.pointer = target->box.centre();
-    bench.input.pressed = true;
-    return draw();
-  }
+/// The bench in Wire.
+struct Wire : AreaBench {
+  explicit Wire(const Size& size = sizes[0]) : AreaBench(Area::wire, size) {}
 };
 
 }  // namespace
